@@ -1,0 +1,1 @@
+//! From results to a table, CSV files, charts and one HTML report.

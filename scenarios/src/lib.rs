@@ -1,0 +1,1 @@
+//! From a breeder's text to a checked study.

@@ -1,0 +1,3 @@
+//! The `frytub` program.
+
+fn main() {}
