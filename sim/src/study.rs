@@ -290,9 +290,10 @@ impl Study {
         if let Some(&(what, given, limit)) = counts.iter().find(|(_, given, limit)| given > limit) {
             return Err(StudyError::OverLimit { what, given, limit });
         }
-        let foods_found = self.mixes.iter().all(|mix| {
-            !mix.parts.is_empty() && mix.parts.iter().all(|part| part.food < self.foods.len())
-        });
+        let foods_found = self
+            .mixes
+            .iter()
+            .all(|mix| !mix.parts.is_empty() && mix.parts.iter().all(|part| part.food < self.foods.len()));
         let found = [
             (self.weaning_food < self.foods.len(), "the weaning food"),
             (foods_found, "a mix"),
