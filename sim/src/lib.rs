@@ -2,12 +2,16 @@
 //!
 //! Pure: no clock, file, environment or print. A [`study::Study`] goes in, an [`outcome::Comparison`] comes out.
 
+pub mod brood;
 pub mod chance;
 pub mod clock;
 pub mod events;
 pub mod food;
+pub mod fry;
+pub mod keeper;
 pub mod numbers;
 pub mod outcome;
 pub mod physics;
 pub mod study;
+pub mod tub;
 pub mod worlds;

@@ -157,7 +157,7 @@ impl Pool {
     }
 
     /// Spoiled food settles, washes out and rots: linear, so solved exactly.
-    fn stale_leap(&mut self, rates: &Rates, wash_per_h: f64, hours: f64) {
+    pub fn stale_leap(&mut self, rates: &Rates, wash_per_h: f64, hours: f64) {
         if self.stale_water_ug > 0.0 {
             let all = rates.stale_landing_per_h + wash_per_h + rates.decay_per_h;
             let gone = -self.stale_water_ug * (-all * hours).exp_m1();
