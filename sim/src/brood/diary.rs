@@ -3,8 +3,10 @@
 use crate::brood::BroodSetup;
 use crate::clock::{Moment, Span};
 use crate::food::batch::FoodClass;
+use crate::food::fit;
 use crate::fry::shoal::{Physiology, Shoal, State};
 use crate::outcome::Cause;
+use crate::statistics::quantile;
 use crate::tub::TubState;
 
 /// Least newly hatched brine shrimp that a weaned fry has eaten ("common practice, no source": a full meal of them).
@@ -108,6 +110,7 @@ pub(crate) struct Diary {
     /// Worst-fed, middle and best-fed fifth on the day shown, by what they had eaten when it began.
     fifths: [Vec<usize>; 3],
     is_show_day: bool,
+    ready_place: f64,
     visits: u32,
     lateness_min: f64,
 }
@@ -124,6 +127,7 @@ impl Diary {
             eaten_before: Vec::new(),
             fifths: Default::default(),
             is_show_day: false,
+            ready_place: ready_place(setup),
             visits: 0,
             lateness_min: 0.0,
         }
@@ -181,8 +185,7 @@ impl Diary {
         lengths.sort_by(f64::total_cmp);
         let at = |share: f64| quantile(&lengths, share);
         let length_mm = [at(0.1), at(0.5), at(0.9)];
-        let classes = weaning_classes(setup);
-        let ready = living.iter().filter(|&&i| is_ready(&classes, shoal, i)).count();
+        let ready = living.iter().filter(|&&i| shoal.place[i] >= self.ready_place).count();
         self.days.push(DayEnd {
             alive: living.len(),
             gape_um: length_mm.map(|length| 1000.0 * physiology.fish.gape_share * length),
@@ -202,19 +205,14 @@ impl Diary {
         }
     }
 
-    pub(crate) fn finish(
-        mut self,
-        setup: &BroodSetup,
-        shoal: &Shoal,
-        tub: &TubState,
-        physiology: &Physiology,
-    ) -> BroodRecord {
+    pub(crate) fn finish(mut self, setup: &BroodSetup, shoal: &Shoal, tub: &TubState) -> BroodRecord {
         // Deaths within a leap are written down at its end, each with its own time.
         self.deaths.sort_by(|a, b| a.hour.total_cmp(&b.hour));
-        let classes = weaning_classes(setup);
         let living: Vec<usize> = (0..shoal.len()).filter(|&i| shoal.state[i] != State::Dead).collect();
-        let weaned =
-            living.iter().filter(|&&i| is_ready(&classes, shoal, i) && shoal.weaning_items[i] >= WEANING_ITEMS).count();
+        let weaned = living
+            .iter()
+            .filter(|&&i| shoal.place[i] >= self.ready_place && shoal.weaning_items[i] >= WEANING_ITEMS)
+            .count();
         let days = f64::from(setup.study.days);
         let growth = |i: usize| (shoal.mass[i] / shoal.traits[i].mass_ug).ln() / days;
         let mut of_living: Vec<f64> = living.iter().map(|&i| growth(i)).collect();
@@ -227,7 +225,6 @@ impl Diary {
             food.spoiled += pool.account.spoiled as f64 * class.mass_ug;
             food.left += (pool.in_water() + pool.on_bottom()) as f64 * class.mass_ug;
         }
-        debug_assert!(physiology.fish.gape_share > 0.0);
         BroodRecord {
             fry: shoal.len(),
             alive: living.len(),
@@ -246,22 +243,12 @@ impl Diary {
     }
 }
 
-/// The classes of the food that weaning is judged by.
-fn weaning_classes<'a>(setup: &BroodSetup<'a>) -> Vec<&'a FoodClass> {
-    setup.world.larder.classes.iter().filter(|class| class.food == setup.study.weaning_food).collect()
-}
-
-/// True when a fry takes more than [`READY_ACCEPTANCE`] of the newly hatched brine shrimp it meets.
-fn is_ready(classes: &[&FoodClass], shoal: &Shoal, i: usize) -> bool {
-    classes.iter().map(|class| class.items * class.fit.accepted(shoal.place[i])).sum::<f64>() > READY_ACCEPTANCE
-}
-
-/// Linear quantile of sorted values (Hyndman & Fan 1996, type 7); NaN for none.
-#[must_use]
-pub fn quantile(sorted: &[f64], share: f64) -> f64 {
-    let Some(last) = sorted.len().checked_sub(1) else { return f64::NAN };
-    let at = share.clamp(0.0, 1.0) * last as f64;
-    let low = at as usize;
-    let high = (low + 1).min(last);
-    sorted[low] + (at - low as f64) * (sorted[high] - sorted[low])
+/// The place from which on a mouth takes more than [`READY_ACCEPTANCE`] of the newly hatched brine shrimp it meets.
+///
+/// Looked for from small mouths upwards: a fry that has grown past them counts as ready too.
+fn ready_place(setup: &BroodSetup) -> f64 {
+    let larder = &setup.world.larder;
+    let classes: Vec<&FoodClass> = larder.classes.iter().filter(|c| c.food == setup.study.weaning_food).collect();
+    let accepted = |place: f64| classes.iter().map(|c| c.items * c.fit.accepted(place)).sum::<f64>();
+    fit::places().find(|&place| accepted(place) > READY_ACCEPTANCE).unwrap_or(f64::INFINITY)
 }

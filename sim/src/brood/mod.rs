@@ -105,9 +105,9 @@ pub fn run(setup: &BroodSetup) -> BroodRecord {
     let mut queue = brood.schedule(end);
     while let Some((at, event)) = queue.pop() {
         brood.advance(at);
-        brood.happens(event, &mut queue);
+        brood.happens(event);
     }
-    brood.diary.finish(setup, &brood.shoal, &brood.tub, &brood.physiology)
+    brood.diary.finish(setup, &brood.shoal, &brood.tub)
 }
 
 impl<'a> Brood<'a> {
@@ -176,7 +176,7 @@ impl<'a> Brood<'a> {
         }
     }
 
-    fn happens(&mut self, event: Event, queue: &mut EventQueue<Event>) {
+    fn happens(&mut self, event: Event) {
         let study = self.setup.study;
         let plan = &study.plans[self.setup.plan];
         match event {
@@ -204,10 +204,7 @@ impl<'a> Brood<'a> {
                 }
                 self.kitchen.forget_pulls();
             }
-            Event::DayEnds(day) => {
-                self.diary.day_ends(day, &self.setup, &self.shoal, &self.physiology);
-                debug_assert!(queue.next_time().is_none_or(|at| at >= self.now));
-            }
+            Event::DayEnds(day) => self.diary.day_ends(day, &self.setup, &self.shoal, &self.physiology),
         }
     }
 
