@@ -167,11 +167,7 @@ pub(crate) fn yes_no(node: &Node<'_>, findings: &mut Findings) -> Option<bool> {
 }
 
 /// The items of a list.
-pub(crate) fn list<'t, 'a>(
-    node: &'t Node<'a>,
-    expected: &str,
-    findings: &mut Findings,
-) -> Option<Vec<&'t Node<'a>>> {
+pub(crate) fn list<'t, 'a>(node: &'t Node<'a>, expected: &str, findings: &mut Findings) -> Option<Vec<&'t Node<'a>>> {
     if let DeValue::Array(items) = node.get_ref() {
         return Some(items.iter().collect());
     }
@@ -204,9 +200,10 @@ pub(crate) fn count(node: &Node<'_>, what: &str, most: u32, findings: &mut Findi
 /// A TOML number; `None` without a note if the value is something else.
 fn plain_number(node: &Node<'_>) -> Option<f64> {
     match node.get_ref() {
-        DeValue::Integer(written) => {
-            i64::from_str_radix(written.as_str(), written.radix()).ok().map(|value| value as f64).or(Some(f64::INFINITY))
-        }
+        DeValue::Integer(written) => i64::from_str_radix(written.as_str(), written.radix())
+            .ok()
+            .map(|value| value as f64)
+            .or(Some(f64::INFINITY)),
         DeValue::Float(written) => Some(written.as_str().parse().unwrap_or(f64::NAN)),
         _ => None,
     }

@@ -4,6 +4,7 @@
 //! and warnings. Whatever is wrong with a file comes out at once, each mistake with its line and a way out. The
 //! [`library`] of fish and foods and the example scenarios are built in. This room knows text; it does not simulate.
 
+mod examples;
 mod fields;
 mod known;
 mod library;
@@ -14,6 +15,7 @@ mod times;
 mod units;
 mod words;
 
+pub use examples::{Example, example, examples};
 pub use known::{Kind, Known, NumberUsed};
 pub use library::{Entry, FishEntry, FoodEntry, Library, UnknownName, counts_for, library};
 pub use mistakes::{Mistake, Mistakes, Warning};

@@ -112,11 +112,11 @@ pub enum Entry<'l> {
     Food(&'l FoodEntry),
 }
 
-/// A name that the library does not have.
+/// A name that stands for nothing built in.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("the library has no {what} called \"{given}\"{}", .hint.as_ref().map(|hint| format!("; {hint}")).unwrap_or_default())]
+#[error("there is no {what} called \"{given}\"{}", .hint.as_ref().map(|hint| format!("; {hint}")).unwrap_or_default())]
 pub struct UnknownName {
-    /// What was looked for: `fish`, `food` or `fish or food`.
+    /// What was looked for, such as `fish or food of the library`.
     pub what: &'static str,
     /// The name given.
     pub given: String,
@@ -156,7 +156,7 @@ impl Library {
     /// If there is none; the error offers the nearest name.
     pub fn find_fish(&self, name: &str) -> Result<&FishEntry, UnknownName> {
         let found = self.fish.iter().find(|fish| called(&fish.name, &fish.also, name));
-        found.ok_or_else(|| unknown("fish", name, &self.fish_names()))
+        found.ok_or_else(|| unknown("fish of the library", name, &self.fish_names()))
     }
 
     /// The food of a name, in any usual spelling.
@@ -165,7 +165,7 @@ impl Library {
     /// If there is none; the error offers the nearest name.
     pub fn find_food(&self, name: &str) -> Result<&FoodEntry, UnknownName> {
         let found = self.foods.iter().find(|food| called(&food.name, &food.also, name));
-        found.ok_or_else(|| unknown("food", name, &self.food_names()))
+        found.ok_or_else(|| unknown("food of the library", name, &self.food_names()))
     }
 
     /// The fish or food of a name.
@@ -178,7 +178,7 @@ impl Library {
         }
         self.find_food(name).map(Entry::Food).map_err(|_| {
             let names: Vec<&str> = self.fish_names().into_iter().chain(self.food_names()).collect();
-            unknown("fish or food", name, &names)
+            unknown("fish or food of the library", name, &names)
         })
     }
 
@@ -256,7 +256,15 @@ fn read_food(name: &str, node: &Node<'_>, findings: &mut Findings) -> Option<Foo
     });
     let numbers = read.ok()?;
     let name = name.to_string();
-    complete.then_some(FoodEntry { name, about: about?, also: also?, sort, lively: lively?, weaning: weaning?, numbers })
+    complete.then_some(FoodEntry {
+        name,
+        about: about?,
+        also: also?,
+        sort,
+        lively: lively?,
+        weaning: weaning?,
+        numbers,
+    })
 }
 
 fn read_sort(node: &Node<'_>, findings: &mut Findings) -> Option<FoodSort> {
@@ -312,9 +320,11 @@ fn read_known(node: &Node<'_>, info: &'static NumberInfo, findings: &mut Finding
         None => "",
     };
     if !units::same(unit, info.unit) {
-        let what = format!("the {} is held in {}", info.label, if info.unit.is_empty() { "no unit" } else { info.unit });
+        let what =
+            format!("the {} is held in {}", info.label, if info.unit.is_empty() { "no unit" } else { info.unit });
         findings.wrong(number.get("unit").unwrap_or(node).span(), what, "the unit must be that");
     }
+    let kind = number.need("kind", "kind = \"estimate\"", findings).and_then(|kind| read_kind(kind, findings));
     let mut value = |node: &Node<'_>| fields::value(node, info, Bare::InModelUnit, findings);
     let likely = number.get("likely").map(&mut value);
     let low = number.get("low").map(&mut value);
@@ -326,7 +336,7 @@ fn read_known(node: &Node<'_>, info: &'static NumberInfo, findings: &mut Finding
     let likely = likely?;
     let (low, high) = (low.unwrap_or(Some(likely))?, high.unwrap_or(Some(likely))?);
     let range = fields::rising(low, likely, high, node.span(), info, findings)?;
-    let kind = number.need("kind", "kind = \"estimate\"", findings).and_then(|kind| read_kind(kind, findings))?;
+    let kind = kind?;
     let source = match number.get("source") {
         Some(source) => fields::about(source, findings)?,
         None => "",
@@ -374,7 +384,10 @@ mod tests {
             assert_eq!(library.find_food(name).unwrap().name, "microworm");
         }
         let missing = library.find("mikroworm").unwrap_err().to_string();
-        assert_eq!(missing, "the library has no fish or food called \"mikroworm\"; did you mean \"microworm\"?");
+        assert_eq!(
+            missing,
+            "there is no fish or food of the library called \"mikroworm\"; did you mean \"microworm\"?"
+        );
     }
 
     #[test]
@@ -384,7 +397,14 @@ mod tests {
                     width_um = { likely = 5, unit = \"mm\", kind = \"read\" }\nworth = { likely = 9, kind = \"guess\" }\n\
                     mass_ug = { likely = 1, unit = \"µg\", kind = \"estimate\" }\n";
         let message = Library::read(fish, food).unwrap_err().to_string();
-        for part in ["held in µm", "needs its source", "from 0 to 2", "called \"guess\"", "does not count", "needs \"nitrogen\""] {
+        for part in [
+            "held in µm",
+            "needs its source",
+            "from 0 to 2",
+            "called \"guess\"",
+            "does not count",
+            "needs \"nitrogen\"",
+        ] {
             assert!(message.contains(part), "{part} is missing in\n{message}");
         }
     }

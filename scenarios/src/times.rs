@@ -16,8 +16,7 @@ const EXAMPLE: &str = "a time of day is expected, such as \"06:30\"";
 /// Minutes in a day.
 pub(crate) const DAY_MINUTES: u16 = 24 * 60;
 /// Names of the days of the week, Monday first.
-pub(crate) const WEEKDAYS: [&str; 7] =
-    ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
+pub(crate) const WEEKDAYS: [&str; 7] = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
 
 /// A time of day, in quotes or as TOML's own local time.
 pub(crate) fn time(node: &Node<'_>, findings: &mut Findings) -> Option<TimeOfDay> {
@@ -30,9 +29,9 @@ pub(crate) fn time(node: &Node<'_>, findings: &mut Findings) -> Option<TimeOfDay
             }
         },
         DeValue::Datetime(written) => {
-            let whole_minute = written.time.filter(|time| {
-                written.date.is_none() && written.offset.is_none() && time.second.unwrap_or(0) == 0
-            });
+            let whole_minute = written
+                .time
+                .filter(|time| written.date.is_none() && written.offset.is_none() && time.second.unwrap_or(0) == 0);
             let time = whole_minute.and_then(|t| TimeOfDay::from_minutes(u16::from(t.hour) * 60 + u16::from(t.minute)));
             if time.is_none() {
                 findings.wrong(node.span(), "this is not a time of day to the minute", EXAMPLE);
@@ -136,7 +135,8 @@ fn every(text: &str) -> Result<Vec<TimeOfDay>, String> {
         Some((step, span)) => (step, Some(span)),
         None => (rest, None),
     };
-    let minutes = units::read(step, "min").map_err(|_| format!("\"{step}\" is not a length of time such as \"2 h\""))?;
+    let minutes =
+        units::read(step, "min").map_err(|_| format!("\"{step}\" is not a length of time such as \"2 h\""))?;
     if !(1.0..=f64::from(DAY_MINUTES)).contains(&minutes) || minutes.fract() != 0.0 {
         return Err("the step of a timetable is a whole number of minutes, from 1 min to 24 h".to_string());
     }
@@ -164,8 +164,9 @@ fn every(text: &str) -> Result<Vec<TimeOfDay>, String> {
 pub(crate) fn spaced(number: usize, first: TimeOfDay, last: TimeOfDay) -> Option<Vec<TimeOfDay>> {
     let (from, to) = (f64::from(first.minutes()), f64::from(last.minutes()));
     let gaps = number.saturating_sub(1).max(1) as f64;
-    let times: Option<Vec<TimeOfDay>> =
-        (0..number).map(|place| TimeOfDay::from_minutes((from + (to - from) * place as f64 / gaps).round() as u16)).collect();
+    let times: Option<Vec<TimeOfDay>> = (0..number)
+        .map(|place| TimeOfDay::from_minutes((from + (to - from) * place as f64 / gaps).round() as u16))
+        .collect();
     times.filter(|times| times.windows(2).all(|pair| pair[0] < pair[1]))
 }
 
@@ -179,7 +180,12 @@ pub(crate) fn weekday(node: &Node<'_>, findings: &mut Findings) -> Option<u8> {
         folded == day || folded == day[..3]
     });
     if found.is_none() {
-        findings.wrong_with(node.span(), format!("\"{text}\" is not a day of the week"), expected, words::hint(text, &WEEKDAYS));
+        findings.wrong_with(
+            node.span(),
+            format!("\"{text}\" is not a day of the week"),
+            expected,
+            words::hint(text, &WEEKDAYS),
+        );
     }
     found.and_then(|day| u8::try_from(day).ok())
 }
@@ -197,7 +203,11 @@ pub(crate) fn day(node: &Node<'_>, what: &str, most: u32, findings: &mut Finding
             None
         }
         None => {
-            findings.wrong(node.span(), format!("\"{text}\" is not a day"), "a day is expected, such as \"day 4\" or 4");
+            findings.wrong(
+                node.span(),
+                format!("\"{text}\" is not a day"),
+                "a day is expected, such as \"day 4\" or 4",
+            );
             None
         }
     }

@@ -167,7 +167,9 @@ fn spell(unit: &str) -> String {
     }
     // "per cent" has lost its first word to the rule for "per".
     let spelled = if spelled == "/cent" { "%".to_string() } else { spelled };
-    for (long, short) in [("/hour", "/h"), ("/minute", "/min"), ("/d", "/day"), ("/litre", "/l"), ("/millilitre", "/ml")] {
+    for (long, short) in
+        [("/hour", "/h"), ("/minute", "/min"), ("/d", "/day"), ("/litre", "/l"), ("/millilitre", "/ml")]
+    {
         if let Some(start) = spelled.strip_suffix(long) {
             return format!("{start}{short}");
         }
@@ -189,10 +191,7 @@ fn find(unit: &str, wanted: Measure) -> Result<&'static Unit, Trouble> {
 /// What a unit of the model (as in `NumberInfo::unit`) measures.
 pub(crate) fn measure_of(unit: &str) -> Measure {
     let spelled = spell(unit);
-    UNITS
-        .iter()
-        .find(|known| known.spellings.contains(&spelled.as_str()))
-        .map_or(Measure::Share, |known| known.measure)
+    UNITS.iter().find(|known| known.spellings.contains(&spelled.as_str())).map_or(Measure::Share, |known| known.measure)
 }
 
 /// True if two spellings mean the same unit.
@@ -215,7 +214,9 @@ pub(crate) fn split(text: &str) -> Result<Written<'_>, Trouble> {
             ',' => return Err(Trouble::Comma),
             '+' | '-' | '−' => place == 0 || digits.ends_with(['e', 'E']),
             'e' | 'E' => {
-                place > 0 && (digit_at(place + 1) || letters.get(place + 1).is_some_and(|(_, c)| *c == '-') && digit_at(place + 2))
+                place > 0
+                    && (digit_at(place + 1)
+                        || letters.get(place + 1).is_some_and(|(_, c)| *c == '-') && digit_at(place + 2))
             }
             // Thousands set apart: "6 000 items".
             ' ' | '_' | '\u{a0}' | '\u{202f}' => {
@@ -291,9 +292,10 @@ pub(crate) fn explain(trouble: &Trouble, wanted: Measure) -> (String, Option<Str
             let help = near.map_or(format!("units known here: {offered}"), |near| format!("did you mean \"{near}\"?"));
             (format!("\"{unit}\" is not a unit known here"), Some(help))
         }
-        Trouble::Other(measure) => {
-            (format!("this is a {}, not a {}", measure.label(), wanted.label()), Some(format!("units known here: {offered}")))
-        }
+        Trouble::Other(measure) => (
+            format!("this is a {}, not a {}", measure.label(), wanted.label()),
+            Some(format!("units known here: {offered}")),
+        ),
     }
 }
 

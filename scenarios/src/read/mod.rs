@@ -25,7 +25,18 @@ pub use files::{MOST_BYTES, ReadError, read_file};
 
 /// The parts of a scenario file.
 const PARTS: [&str; 12] = [
-    "name", "about", "compare_with", "show_day", "brood", "tub", "keeper", "mix", "recipe", "plan", "family", "change",
+    "name",
+    "about",
+    "compare_with",
+    "show_day",
+    "brood",
+    "tub",
+    "keeper",
+    "mix",
+    "recipe",
+    "plan",
+    "family",
+    "change",
 ];
 
 /// A scenario that can be run.
@@ -80,7 +91,8 @@ pub(crate) fn read_with(library: &Library, file: &str, text: &str) -> Result<Sce
     let mut findings = Findings::default();
     let table = syntax::parse(text, &mut findings);
     let complaints = findings.mistakes.len();
-    let found = (!table.is_empty()).then(|| read_parts(library, Fields::root(&table, text.len()), &mut findings)).flatten();
+    let found =
+        (!table.is_empty()).then(|| read_parts(library, Fields::root(&table, text.len()), &mut findings)).flatten();
     syntax::forget_consequences(text, complaints, &mut findings.mistakes);
     match found {
         Some((study, numbers_used)) if findings.mistakes.is_empty() => {
@@ -128,11 +140,7 @@ fn read_parts(library: &Library, root: Fields<'_, '_>, findings: &mut Findings) 
 }
 
 /// Tables written as `[[part]]`, one or more.
-fn groups<'t, 'a>(
-    root: Fields<'t, 'a>,
-    key: &str,
-    findings: &mut Findings,
-) -> Vec<&'t fields::Node<'a>> {
+fn groups<'t, 'a>(root: Fields<'t, 'a>, key: &str, findings: &mut Findings) -> Vec<&'t fields::Node<'a>> {
     let Some(node) = root.get(key) else { return Vec::new() };
     match node.get_ref() {
         toml::de::DeValue::Array(items) => items.iter().collect(),

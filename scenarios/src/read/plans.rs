@@ -146,8 +146,7 @@ fn refuse_doubles(plans: &[PlanText], findings: &mut Findings) {
 }
 
 fn read_plan(node: &Node<'_>, around: Surroundings<'_, '_>, findings: &mut Findings) -> Option<PlanText> {
-    let known =
-        ["name", "by_hand", "by_pump", "visits", "weekend_visits", "recipe", "tub", "first_feed", "siphon"];
+    let known = ["name", "by_hand", "by_pump", "visits", "weekend_visits", "recipe", "tub", "first_feed", "siphon"];
     let plan = Fields::open(node, "[[plan]]", &known, findings)?;
     let name_node = plan.need("name", "name = \"Two hand feeds\"", findings);
     let name = name_node.and_then(|node| fields::name(node, "name = \"Two hand feeds\"", findings));
@@ -244,12 +243,7 @@ fn refuse_overlap(feeder: &Feeder, findings: &mut Findings) -> Option<()> {
     Some(())
 }
 
-fn spell_out(
-    shared: Shared,
-    hand: Option<&Feeder>,
-    pump: Option<&Feeder>,
-    findings: &mut Findings,
-) -> Option<Body> {
+fn spell_out(shared: Shared, hand: Option<&Feeder>, pump: Option<&Feeder>, findings: &mut Findings) -> Option<Body> {
     let visits = shared.visits?;
     let weekday = spell_out_day(visits.weekday, hand.map(|f| (&f.weekday, f)), pump.map(|f| (&f.weekday, f)));
     let weekend = spell_out_day(visits.weekend, hand.map(|f| (&f.weekend, f)), pump.map(|f| (&f.weekend, f)));
@@ -310,7 +304,17 @@ fn read_family(
     findings: &mut Findings,
 ) -> Option<()> {
     let known = [
-        "name", "feeds", "by", "between", "dose", "over", "visits", "weekend_visits", "recipe", "tub", "first_feed",
+        "name",
+        "feeds",
+        "by",
+        "between",
+        "dose",
+        "over",
+        "visits",
+        "weekend_visits",
+        "recipe",
+        "tub",
+        "first_feed",
         "siphon",
     ];
     let family = Fields::open(node, "[[family]]", &known, findings)?;
@@ -461,6 +465,10 @@ fn read_between(node: &Node<'_>, findings: &mut Findings) -> Option<(TimeOfDay, 
     if let [first, last] = times[..] {
         return Some((first, last));
     }
-    findings.wrong(node.span(), format!("{} stand here", words::count(times.len(), "time", "times")), "two times are expected, such as [\"07:30\", \"20:30\"]");
+    findings.wrong(
+        node.span(),
+        format!("{} stand here", words::count(times.len(), "time", "times")),
+        "two times are expected, such as [\"07:30\", \"20:30\"]",
+    );
     None
 }
