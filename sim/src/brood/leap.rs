@@ -12,7 +12,7 @@ use crate::brood::Brood;
 use crate::chance::binomial;
 use crate::clock::{Moment, Span};
 use crate::food::batch::FoodClass;
-use crate::fry::feeding::{self, MEAL_H, Start};
+use crate::fry::feeding::{GutLeap, Start};
 use crate::fry::shoal::{Digested, Physiology, Shoal};
 use crate::study::Study;
 use crate::tub::TubState;
@@ -287,18 +287,13 @@ impl Brood<'_> {
     /// A leap in which nothing is caught.
     fn fast(&mut self, from_h: f64, hours: f64) {
         let activity = self.activity();
-        let gut = self.physiology.gut;
-        let kept_slow = (-gut.slow * hours).exp();
+        let gut = GutLeap::new(self.physiology.gut, hours);
         let mut ended = Vec::new();
         for at in 0..self.shoal.swimming.len() {
             let i = self.shoal.swimming[at];
-            let mut digested = Digested::default();
-            if self.shoal.since_capture[i] >= MEAL_H {
-                digested.slow = self.shoal.gut[i] * (1.0 - kept_slow);
-            } else {
-                (_, digested.fast, digested.slow) = gut.empty(self.shoal.gut[i], self.shoal.since_capture[i], hours);
-            }
-            self.shoal.since_capture[i] += hours;
+            let meal = gut.fasting(self.shoal.gut[i], self.shoal.since_capture[i]);
+            self.shoal.since_capture[i] = meal.since_capture;
+            let digested = Digested { fast: meal.fast, slow: meal.slow, ..Digested::default() };
             if let Some(end) = self.shoal.live(&self.physiology, i, &digested, activity, from_h, hours) {
                 ended.push((i, end));
             }
@@ -351,6 +346,8 @@ impl Brood<'_> {
         kitchen.caught.resize(kitchen.offers.len() * n, 0);
         let Kitchen { facts, pulls, offers, rate, item, caught, .. } = kitchen;
         let mut digested = Vec::with_capacity(shoal.swimming.len());
+        let heaviest = offers.iter().map(|offer| facts[offer.class].mass_ug).fold(0.0, f64::max);
+        let gut = GutLeap::new(physiology.gut, hours);
         for &i in &shoal.swimming {
             let start = Start {
                 gut: shoal.gut[i],
@@ -358,9 +355,10 @@ impl Brood<'_> {
                 since_capture: shoal.since_capture[i],
                 rate: rate[i],
                 item: item[i],
+                heaviest,
             };
             let weight = |offer: &Offer| pulls[offer.class * n + i] * offer.per_ml;
-            let meal = feeding::leap(&mut shoal.streams[i], &physiology.gut, &start, hours, |rng, count| {
+            let meal = gut.play(&mut shoal.streams[i], &start, |rng, count| {
                 let mut mass = 0.0;
                 share_out(rng, offers, &weight, count, |at, count| {
                     caught[at * n + i] += count as u32;

@@ -30,6 +30,9 @@ pub struct Traits {
 /// Hour of day 1 around which fry first swim.
 const SWIM_UP_HOUR: f64 = 9.0;
 
+/// First swimming is told to the quarter hour: nobody sees it finer, and every different time costs a leap.
+const SWIM_UP_GRAIN_H: f64 = 0.25;
+
 impl Traits {
     /// Draws the fry numbered `fry`.
     #[must_use]
@@ -41,7 +44,8 @@ impl Traits {
         let mass_ug = fish.usual_mass_ug * fish.condition * (length_mm / fish.usual_length_mm).powf(fish.mass_exponent);
         let waits: f64 = Exp1.sample(&mut rng);
         let stalled_patience: f64 = Exp1.sample(&mut rng);
-        let swims = Span::from_hours(SWIM_UP_HOUR + fish.swim_up_spread_h * swims).0.clamp(0, MS_PER_DAY - 1);
+        let swims_h = SWIM_UP_HOUR + fish.swim_up_spread_h * swims;
+        let swims = Span::from_hours((swims_h / SWIM_UP_GRAIN_H).round() * SWIM_UP_GRAIN_H).0.clamp(0, MS_PER_DAY);
         let lives_h = if fish.background_per_day > 0.0 {
             // A daily chance as a constant hazard.
             24.0 * waits / -(-fish.background_per_day).ln_1p()
