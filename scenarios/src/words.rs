@@ -40,7 +40,7 @@ pub(crate) fn nearest<'a>(given: &str, known: impl IntoIterator<Item = &'a str>)
 }
 
 /// A hint for a word that is not known: the nearest one, or else all of them if they are few.
-pub(crate) fn hint<'a>(given: &str, known: &[&'a str]) -> Option<String> {
+pub(crate) fn hint(given: &str, known: &[&str]) -> Option<String> {
     match nearest(given, known.iter().copied()) {
         Some(word) => Some(format!("did you mean \"{word}\"?")),
         None if (1..=LONGEST_LIST).contains(&known.len()) => Some(format!("known here: {}", list(known, "and"))),

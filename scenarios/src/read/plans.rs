@@ -5,6 +5,7 @@ use std::ops::Range as Bytes;
 use frytub_sim::clock::TimeOfDay;
 use frytub_sim::numbers::NumberInfo;
 use frytub_sim::study::{By, DayPlan, Feed, MOST_FEEDS, MOST_PLANS, Matched};
+use toml::Spanned;
 use toml::de::DeValue;
 
 use crate::fields::{self, Bare, Fields, Node};
@@ -101,7 +102,7 @@ pub(super) fn read(root: Fields<'_, '_>, around: Surroundings<'_, '_>, findings:
     let families = groups(root, "family", findings);
     let written = |key: &str| root.get(key).is_some_and(|node| !node.get_ref().is_array());
     if explicit.is_empty() && families.is_empty() && !written("plan") && !written("family") {
-        let place = root.get("plan").or(root.get("family")).map_or(root.place(), |node| node.span());
+        let place = root.get("plan").or(root.get("family")).map_or(root.place(), Spanned::span);
         let help = "for instance: [[plan]] with name = \"Two hand feeds\" and by_hand = { at = \"every visit\", dose = \"20 mL\" }";
         findings.wrong_with(place, "there is no [[plan]] to compare", "", Some(help.into()));
     }

@@ -77,7 +77,7 @@ impl<'l> Builder<'_, 'l> {
 
 /// Makes the study and the list of numbers it uses; notes what the file says and no plan uses.
 pub(super) fn put_together(
-    parts: Parts<'_, '_>,
+    parts: &Parts<'_, '_>,
     library: &Library,
     findings: &mut Findings,
 ) -> Option<(Study, Vec<NumberUsed>)> {
@@ -101,7 +101,7 @@ pub(super) fn put_together(
         .or_else(|| builder.foods.iter().copied().find(|food| food.weaning))
         .or_else(|| library.foods.iter().find(|food| food.weaning))?;
     let weaning_food = builder.food(weaning_entry);
-    warn_of_unused(&parts, &builder, findings);
+    warn_of_unused(parts, &builder, findings);
 
     let mut fish = parts.brood.fish.numbers.clone();
     for change in &parts.changes.fish {
