@@ -77,6 +77,8 @@ pub fn individual_of(name: &str) -> u64 {
     name.bytes().fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3))
 }
 
+/// Up to so many things a binomial count is drawn one by one.
+const FEW: u64 = 6;
 /// Above this variance a binomial count is drawn from its normal limit.
 const PLENTIFUL: f64 = 100.0;
 /// Above this mean a Poisson count is drawn from its normal limit.
@@ -89,6 +91,9 @@ pub fn binomial(rng: &mut impl rand::Rng, n: u64, p: f64) -> u64 {
     }
     if p >= 1.0 {
         return n;
+    }
+    if n <= FEW {
+        return (0..n).filter(|_| rng.random::<f64>() < p).count() as u64;
     }
     let mean = n as f64 * p;
     let variance = mean * (1.0 - p);

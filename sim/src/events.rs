@@ -74,6 +74,13 @@ impl<E> EventQueue<E> {
         self.heap.pop().map(|Reverse(entry)| (entry.at, entry.event))
     }
 
+    /// The same list without what is due after `end`.
+    #[must_use]
+    pub fn until(mut self, end: Moment) -> Self {
+        self.heap.retain(|Reverse(entry)| entry.at <= end);
+        self
+    }
+
     /// Events still waiting.
     #[must_use]
     pub fn len(&self) -> usize {

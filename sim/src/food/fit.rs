@@ -39,6 +39,12 @@ pub fn place(ln_gape_um: f64) -> f64 {
     ((ln_gape_um - low) / (high - low) * STEPS as f64).clamp(0.0, STEPS as f64 - 1e-9)
 }
 
+/// Every step of the tables, from small mouths to large ones.
+pub fn places() -> impl Iterator<Item = f64> {
+    // The last step is left out: a place always has a next one.
+    (0..STEPS * 8).map(|step| step as f64 / 8.0)
+}
+
 /// One class of a food against every gape: how much of it is taken, and how much is too big.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FitTable {

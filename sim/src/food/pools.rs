@@ -157,7 +157,7 @@ impl Pool {
     }
 
     /// Spoiled food settles, washes out and rots: linear, so solved exactly.
-    fn stale_leap(&mut self, rates: &Rates, wash_per_h: f64, hours: f64) {
+    pub fn stale_leap(&mut self, rates: &Rates, wash_per_h: f64, hours: f64) {
         if self.stale_water_ug > 0.0 {
             let all = rates.stale_landing_per_h + wash_per_h + rates.decay_per_h;
             let gone = -self.stale_water_ug * (-all * hours).exp_m1();
@@ -217,12 +217,12 @@ fn age(rng: &mut impl rand::Rng, cells: &mut [u64; STAGES], rates: &Rates, hours
         // Chance of passing exactly k stages, and of not having been dealt out before.
         let mut exactly = stay;
         let mut rest = 1.0;
-        for end in stage..rates.stages {
+        for (passed, cell) in cells[stage..rates.stages].iter_mut().enumerate() {
             let here = binomial(rng, left, (exactly / rest).min(1.0));
-            cells[end] += here;
+            *cell += here;
             left -= here;
             rest -= exactly;
-            exactly *= mean / (end - stage + 1) as f64;
+            exactly *= mean / (passed + 1) as f64;
             if rest <= 0.0 {
                 break;
             }
