@@ -49,9 +49,21 @@ pub(crate) struct Findings {
     pub mistakes: Vec<Mistake>,
     /// What may not work as meant.
     pub warnings: Vec<Warning>,
+    /// Names that were probably meant by misspelt ones, with the place of their group; they are not missed again.
+    meant: Vec<(usize, String)>,
 }
 
 impl Findings {
+    /// Notes that a misspelt name in the group at a place probably means this one.
+    pub fn mean(&mut self, group: usize, name: &str) {
+        self.meant.push((group, name.to_string()));
+    }
+
+    /// True if a misspelt name in the group at a place probably means this one.
+    pub fn was_meant(&self, group: usize, name: &str) -> bool {
+        self.meant.iter().any(|(place, meant)| *place == group && meant == name)
+    }
+
     /// Notes a mistake.
     pub fn wrong(&mut self, place: Range<usize>, what: impl Into<String>, expected: impl Into<String>) {
         self.wrong_with(place, what, expected, None);

@@ -13,6 +13,9 @@ const SHORTEST_PART: usize = 4;
 /// Longest list of words that is worth reading in a message.
 const LONGEST_LIST: usize = 16;
 
+/// Figures from this on are written with a power of ten.
+const LONGEST_FIGURE: f64 = 1e12;
+
 /// A word without regard to case, underscores, hyphens and doubled spaces.
 pub(crate) fn fold(word: &str) -> String {
     squeeze(&word.replace(['_', '-'], " "))
@@ -43,7 +46,11 @@ pub(crate) fn nearest<'a>(given: &str, known: impl IntoIterator<Item = &'a str>)
 pub(crate) fn hint(given: &str, known: &[&str]) -> Option<String> {
     match nearest(given, known.iter().copied()) {
         Some(word) => Some(format!("did you mean \"{word}\"?")),
-        None if (1..=LONGEST_LIST).contains(&known.len()) => Some(format!("known here: {}", list(known, "and"))),
+        None if (1..=LONGEST_LIST).contains(&known.len()) => {
+            let quoted: Vec<String> = known.iter().map(|word| format!("\"{word}\"")).collect();
+            let quoted: Vec<&str> = quoted.iter().map(String::as_str).collect();
+            Some(format!("known here: {}", list(&quoted, "and")))
+        }
         None => None,
     }
 }
@@ -71,6 +78,9 @@ pub(crate) fn figure(value: f64) -> String {
 
 /// Exactly the value given, thousands apart: for limits and for echoing what was written.
 pub(crate) fn exact(value: f64) -> String {
+    if value.abs() >= LONGEST_FIGURE {
+        return format!("{value:e}");
+    }
     thousands(&format!("{value}"))
 }
 
@@ -107,7 +117,7 @@ mod tests {
         assert_eq!(nearest("EGG_YOLK", foods), Some("egg yolk"));
         assert_eq!(nearest("worm", foods), Some("microworm"));
         assert_eq!(nearest("daphnia", foods), None);
-        assert_eq!(hint("daphnia", &foods).unwrap(), "known here: Paramecium, microworm and egg yolk");
+        assert_eq!(hint("daphnia", &foods).unwrap(), r#"known here: "Paramecium", "microworm" and "egg yolk""#);
     }
 
     #[test]
