@@ -107,3 +107,17 @@ proptest! {
         check(&text.replace(good, &format!("{quantity:?}")))?;
     }
 }
+
+#[test]
+fn a_large_file_of_nonsense_is_refused_at_once() {
+    let size = usize::try_from(frytub_scenarios::MOST_BYTES).unwrap();
+    let unknown: String = (0..size / 14).map(|line| format!("name{line:06} = 1\n")).collect();
+    let doubled = "fry = 1\n".repeat(size / 8);
+    for text in [unknown, doubled, "a = [".repeat(size / 5), "[[plan]]\n".repeat(size / 9), "\"".repeat(size)] {
+        let started = std::time::Instant::now();
+        let shown = read_text("large.toml", &text).unwrap_err().render(false);
+        // Seconds at worst; a reader that looks at every pair of lines would take hours.
+        assert!(started.elapsed().as_secs() < 60, "{} took {:?}", &text[..8], started.elapsed());
+        assert!(shown.len() < 20_000, "{} brought {} bytes", &text[..8], shown.len());
+    }
+}

@@ -104,12 +104,7 @@ pub(super) fn read<'l>(
         let label = if list.is_some() { "this list is empty" } else { root.missing_label() };
         let place = list.map_or(root.place(), Spanned::span);
         let help = "for instance: [[recipe]] with from_day = 1 and mix = \"first food\"";
-        findings.wrong_with(
-            place,
-            "there is no [[recipe]]: nothing says what is fed",
-            root.missing_label(),
-            Some(help.into()),
-        );
+        findings.wrong_with(place, "there is no [[recipe]]: nothing says what is fed", label, Some(help.into()));
     }
     let mut recipes: Vec<RecipeText> = Vec::new();
     let mut broken: Vec<bool> = Vec::new();
