@@ -97,9 +97,11 @@ fn tub(study: &Study) -> Section {
     for (place, tub) in study.tubs.iter().enumerate() {
         let numbers = &tub.numbers;
         let drip = numbers.drip_ml_h;
-        let dripping = if drip.high() > 0.0 {
-            let hours = numbers.volume_ml.likely() / drip.likely().max(f64::MIN_POSITIVE);
+        let dripping = if drip.likely() > 0.0 {
+            let hours = numbers.volume_ml.likely() / drip.likely();
             format!("{} drip in, the tub's volume in {} h", ranged(&drip, 1.0, "mL/h"), figure(hours))
+        } else if drip.high() > 0.0 {
+            format!("{} drip in", ranged(&drip, 1.0, "mL/h"))
         } else {
             "no drip".to_string()
         };

@@ -1,6 +1,6 @@
 //! Good scenarios with random damage: the reader must never panic, and what it accepts must be runnable.
 
-use frytub_scenarios::{ReadError, examples, read_text};
+use frytub_scenarios::{ReadError, examples, explain, read_text};
 use proptest::prelude::*;
 
 /// Bits that are put into a text: what a slip of the hand leaves, and what is awkward for a reader.
@@ -59,6 +59,8 @@ fn check(text: &str) -> Result<(), TestCaseError> {
             prop_assert!(!scenario.folder().is_empty());
             let warnings = scenario.render_warnings(&scenario.warnings, false);
             prop_assert_eq!(warnings.is_empty(), scenario.warnings.is_empty());
+            let told = explain(&scenario).render(&scenario, false);
+            prop_assert!(!told.contains("NaN"), "{}", told);
         }
         Err(ReadError::Mistakes(mistakes)) => {
             prop_assert!(!mistakes.list().is_empty());
