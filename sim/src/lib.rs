@@ -13,6 +13,7 @@ pub mod monte_carlo;
 pub mod numbers;
 pub mod outcome;
 pub mod physics;
+pub mod series;
 pub mod statistics;
 pub mod study;
 mod tally;

@@ -3,7 +3,8 @@
 //!
 //! In a leap the concentration of each class is held at its mean over the leap (exponential decline at the rate at
 //! which it is being eaten and lost), each fry plays its captures against it, and what more than there is was caught
-//! is given back by lot. The length is such that the food declines by no more than [`DECLINE`].
+//! is given back by lot. The length is such that the food declines little
+//! while it fills guts ([`DECLINE_PLENTY`]).
 
 use rand::RngExt;
 
@@ -16,8 +17,12 @@ use crate::fry::shoal::{Digested, Physiology, Shoal};
 use crate::study::Study;
 use crate::tub::TubState;
 
-/// Largest share by which the food may decline within a leap.
-const DECLINE: f64 = 0.2;
+/// Largest decline of the food within a leap (in e-folds) while it fills guts: what a fry catches then depends on how
+/// full it is, which the mean over the leap does not know.
+const DECLINE_PLENTY: f64 = 0.2;
+/// The same while food is so scarce that no gut fills: then captures are proportional to the food, and the mean over
+/// the leap is exact however much it declines.
+const DECLINE_SCARCE: f64 = 1.0;
 /// Longest leap with food about, h.
 const LONGEST_MEAL_H: f64 = 1.0 / 3.0;
 /// Longest leap without, h.
@@ -49,6 +54,23 @@ struct Offer {
     eaten_per_h: f64,
 }
 
+/// How fast the food declines.
+#[derive(Debug, Clone, Copy)]
+struct Decline {
+    /// E-folds per hour.
+    per_h: f64,
+    /// What hungry fry would eat against what full guts could pass on.
+    plenty: f64,
+}
+
+impl Decline {
+    /// Length of the next leap, h.
+    fn leap_h(&self) -> f64 {
+        let allowed = (DECLINE_PLENTY / self.plenty.max(1e-9)).clamp(DECLINE_PLENTY, DECLINE_SCARCE);
+        (allowed / self.per_h.max(1e-9)).clamp(SHORTEST_H, LONGEST_MEAL_H)
+    }
+}
+
 /// Working space of the leaps: the search of every fry for every class.
 #[derive(Debug, Clone)]
 pub(crate) struct Kitchen {
@@ -60,6 +82,7 @@ pub(crate) struct Kitchen {
     offers: Vec<Offer>,
     rate: Vec<f64>,
     item: Vec<f64>,
+    effort: Vec<f64>,
     /// Offer-major: items each fry caught in the leap.
     caught: Vec<u32>,
 }
@@ -81,6 +104,7 @@ impl Kitchen {
             offers: Vec::new(),
             rate: vec![0.0; fry],
             item: vec![0.0; fry],
+            effort: vec![0.0; fry],
             caught: Vec::new(),
         }
     }
@@ -116,7 +140,7 @@ impl Kitchen {
 
     /// Captures per hour of every fry at the offered concentrations (Holling's disc), and the mean item mass of them.
     fn search(&mut self, shoal: &Shoal, light: f64) {
-        let Self { facts, pulls, offers, rate, item, fry, .. } = self;
+        let Self { facts, pulls, offers, rate, item, effort, fry, .. } = self;
         let mut handling = [0.0; 256];
         let n = *fry;
         rate.fill(0.0);
@@ -142,6 +166,7 @@ impl Kitchen {
             }
             for (k, i) in (from..to).enumerate() {
                 let met = rate[i];
+                effort[i] = met;
                 item[i] = if met > 0.0 { item[i] / met } else { 0.0 };
                 rate[i] = met / (1.0 + handling[k] * shoal.handling[i]);
             }
@@ -149,35 +174,36 @@ impl Kitchen {
         }
     }
 
-    /// Works out at what rate an item of each class is being eaten, and returns the rate at which the food as a whole
-    /// declines (each class weighted by the mass eaten of it), per h.
-    fn decline(&mut self, shoal: &Shoal, tub: &TubState, physiology: &Physiology, light: f64) -> f64 {
-        let Self { facts, pulls, offers, rate, item, fry, .. } = self;
+    /// Works out at what rate an item of each class is being eaten, and how fast the food as a whole declines (each
+    /// class weighted by the mass eaten of it).
+    fn decline(&mut self, shoal: &Shoal, tub: &TubState, physiology: &Physiology, light: f64) -> Decline {
+        let Self { facts, pulls, offers, rate, item, effort, fry, .. } = self;
         let fast = physiology.gut.fast;
-        // Share of its time in which each fry may start an item, times its vigour over what it is busy with.
-        let busy = |i: usize| -> f64 {
-            if rate[i] <= 0.0 {
-                return 0.0;
-            }
-            let room = (shoal.full[i] - shoal.gut[i]).max(0.0) / FILLING_H + fast * shoal.full[i];
-            (room / (item[i] * rate[i])).min(1.0) * rate[i]
-        };
-        let mut effort = vec![0.0; shoal.swimming.len()];
-        for (effort, &i) in effort.iter_mut().zip(&shoal.swimming) {
-            let met: f64 = offers.iter().map(|o| pulls[o.class * *fry + i] * o.per_ml).sum();
-            *effort = if met > 0.0 { busy(i) / met } else { 0.0 };
+        let (mut hungry_intake, mut turnover) = (0.0, 0.0);
+        // `effort` holds the encounters at no handling time; it becomes the captures that the gut has room for, a
+        // unit of encounters.
+        let guts = shoal.full.iter().zip(&shoal.gut).zip(&shoal.vigour);
+        for (((effort, rate), item), ((full, gut), vigour)) in
+            effort.iter_mut().zip(rate.iter()).zip(item.iter()).zip(guts)
+        {
+            let intake = rate * item;
+            let room = (full - gut).max(0.0) * (1.0 / FILLING_H) + fast * full;
+            let possible = if intake > room { room / item } else { *rate };
+            *effort = if *effort > 0.0 { possible / *effort * vigour } else { 0.0 };
+            hungry_intake += intake;
+            turnover += fast * full * f64::from(u8::from(*vigour > 0.0));
         }
         let (mut weighted, mut weight) = (0.0, 0.0);
         for offer in offers.iter_mut() {
             let row = &pulls[offer.class * *fry..(offer.class + 1) * *fry];
-            let searched: f64 = shoal.swimming.iter().zip(&effort).map(|(&i, effort)| row[i] * effort).sum();
-            offer.eaten_per_h = searched / tub.volume_ml;
+            let searched: f64 = row.iter().zip(effort.iter()).map(|(pull, effort)| pull * effort).sum();
+            offer.eaten_per_h = searched * light / tub.volume_ml;
             let eaten_mass = offer.eaten_per_h * offer.per_ml * facts[offer.class].mass_ug;
             weighted += eaten_mass * (offer.eaten_per_h + tub.loss_per_h(offer.class));
             weight += eaten_mass;
         }
-        debug_assert!(light > 0.0);
-        if weight > 0.0 { weighted / weight } else { 0.0 }
+        let per_h = if weight > 0.0 { weighted / weight } else { 0.0 };
+        Decline { per_h, plenty: if turnover > 0.0 { hungry_intake / turnover } else { 0.0 } }
     }
 
     /// Gives back by lot what was caught beyond the items that were there; returns what remains caught of an offer.
@@ -216,7 +242,7 @@ impl Brood<'_> {
             if !self.kitchen.offers.is_empty() {
                 self.kitchen.search(&self.shoal, self.light);
                 let decline = self.kitchen.decline(&self.shoal, &self.tub, &self.physiology, self.light);
-                hours = (DECLINE / decline.max(1e-9)).clamp(SHORTEST_H, LONGEST_MEAL_H);
+                hours = decline.leap_h();
             }
             for inflow in &self.inflows {
                 hours = hours.min((inflow.to - inflow.from).hours() / PUMP_LEAPS);

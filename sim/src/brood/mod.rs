@@ -157,8 +157,9 @@ impl<'a> Brood<'a> {
                     queue.schedule(at + pump_span(feed), Event::PumpStops);
                 }
             }
-            for hour in 0..24 {
-                queue.schedule(Moment::start_of_day(day) + Span::from_hours(f64::from(hour)), Event::Refresh);
+            for half_hour in 0..48 {
+                let at = Moment::start_of_day(day) + Span::from_minutes(f64::from(half_hour) * 30.0);
+                queue.schedule(at, Event::Refresh);
             }
             queue.schedule(Moment::start_of_day(day + 1), Event::DayEnds(day));
         }

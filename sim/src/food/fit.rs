@@ -32,6 +32,9 @@ const STEPS: usize = 192;
 /// Smallest and largest gape of the table, µm.
 const GAPES_UM: (f64, f64) = (40.0, 8000.0);
 
+/// Steps of the table in which a gape grows e-fold: `STEPS / ln(8000 / 40)`.
+pub const PLACES_PER_E_FOLD: f64 = STEPS as f64 / 5.298_317_366_548_036;
+
 /// The logarithm of a gape in µm as a place in every [`FitTable`].
 #[must_use]
 pub fn place(ln_gape_um: f64) -> f64 {
@@ -81,7 +84,7 @@ impl FitTable {
 }
 
 fn between(table: &[f64], place: f64) -> f64 {
-    let i = place as usize;
+    let i = (place as usize).min(STEPS - 1);
     let part = place - i as f64;
     table[i] + part * (table[i + 1] - table[i])
 }
@@ -108,6 +111,7 @@ mod tests {
             let got = table.accepted(place(gape.ln()));
             assert!((got - TASTE.of(160.0 / gape)).abs() < 0.01, "{gape}: {got}");
         }
+        assert!((place(500_f64.ln()) - place(400_f64.ln()) - 1.25_f64.ln() * PLACES_PER_E_FOLD).abs() < 1e-9);
         assert_eq!(table.too_big(place(200_f64.ln())), 1.0);
         assert_eq!(table.too_big(place(400_f64.ln())), 0.0);
     }

@@ -8,6 +8,7 @@ use rand::RngExt;
 use rand_distr::{Distribution, Exp1};
 
 use crate::chance::{poisson, whole};
+use crate::series::{exp_near_zero, ln_above};
 
 /// Hours after a capture during which the gut still empties at its fast rate.
 pub const MEAL_H: f64 = 0.5;
@@ -58,14 +59,14 @@ impl GutRates {
     #[must_use]
     pub fn empty(&self, gut: f64, since_capture: f64, hours: f64) -> (f64, f64, f64) {
         let fast_h = (MEAL_H - since_capture).clamp(0.0, hours);
-        let after_fast = gut * decay(self.fast * fast_h);
-        let after = after_fast * decay(self.slow * (hours - fast_h));
+        let after_fast = gut * exp_near_zero(-self.fast * fast_h);
+        let after = after_fast * exp_near_zero(-self.slow * (hours - fast_h));
         (after, gut - after_fast, after_fast - after)
     }
 
     /// Hours until a gut above full is just full.
     fn until_full(&self, gut: f64, full: f64, since_capture: f64) -> f64 {
-        let needed = (gut / full).ln();
+        let needed = ln_above(gut / full - 1.0);
         let fast_h = (MEAL_H - since_capture).max(0.0);
         if needed <= self.fast * fast_h {
             needed / self.fast
@@ -85,12 +86,6 @@ impl GutRates {
         let after = start.rate / (start.rate + self.fast) + start.item / start.full;
         1.0 / (1.0 / start.rate + after.ln().max(0.0) / self.fast)
     }
-}
-
-/// exp(−x), quicker for the small x of most leaps (error below 1e-9 of the value).
-#[inline]
-fn decay(x: f64) -> f64 {
-    if x < 0.02 { 1.0 - x * (1.0 - x * (0.5 - x * (1.0 / 6.0 - x / 24.0))) } else { (-x).exp() }
 }
 
 /// Plays a leap of `hours` for one fry.
@@ -154,13 +149,14 @@ fn in_bulk<R: rand::Rng>(
     let e = rates.fast;
     let top = start.full + 0.5 * start.item;
     let level = start.rate * start.item / e;
-    let free = level + (start.gut - level) * decay(e * hours);
+    let free = level + (start.gut - level) * exp_near_zero(-e * hours);
     if free < start.full {
         // It never fills: captures are a plain Poisson count, and what came is digested as it comes.
-        let most = ((top - start.gut * decay(e * hours)) / start.item * (e * hours / -(-e * hours).exp_m1())).max(0.0);
+        let most = ((top - start.gut * exp_near_zero(-e * hours)) / start.item * (e * hours / -(-e * hours).exp_m1()))
+            .max(0.0);
         let count = poisson(rng, start.rate * hours).min(most.ceil() as u64);
         let mass = caught(rng, count);
-        let kept = decay(e * hours);
+        let kept = exp_near_zero(-e * hours);
         let gut = start.gut * kept + mass * (1.0 - kept) / (e * hours);
         let since_capture = if count > 0 { 0.5 / start.rate } else { start.since_capture + hours };
         return Meal { gut, fast: start.gut + mass - gut, slow: 0.0, since_capture };

@@ -12,6 +12,7 @@ use crate::food::fit::{self, FitTable};
 use crate::fry::feeding::GutRates;
 use crate::fry::traits::Traits;
 use crate::numbers::FishNumbers;
+use crate::series::{exp_near_zero, ln_above};
 
 /// How far above its limit a fry is past recovery.
 pub const NO_RETURN: f64 = 0.02;
@@ -40,6 +41,7 @@ pub struct Physiology {
     /// How the gut empties.
     pub gut: GutRates,
     clearance_ml_h: f64,
+    vigour_slope: f64,
     routine_per_h: f64,
     growth_per_h: f64,
     stalled_per_h: f64,
@@ -53,6 +55,7 @@ impl Physiology {
         let gut = (GUT_PER_DEGREE * warmer).exp();
         Self {
             gut: GutRates { fast: fish.gut_fast_per_h * gut, slow: fish.gut_slow_per_h * gut },
+            vigour_slope: 1.0 / (fish.weakening_span - NO_RETURN),
             clearance_ml_h: fish.clearance_ml_h * fish.clearance_q10.powf(warmer / 10.0),
             routine_per_h: fish.routine_per_day / 24.0 * fish.routine_q10.powf(warmer / 10.0),
             growth_per_h: (fish.growth_most_per_day + GROWTH_PER_DEGREE * warmer).max(0.0) / 24.0,
@@ -71,6 +74,12 @@ impl Physiology {
     #[must_use]
     pub fn routine_ug_h(&self, mass_ug: f64) -> f64 {
         self.routine_per_h * ROUTINE_MASS_UG * (mass_ug / ROUTINE_MASS_UG).powf(self.fish.routine_exponent)
+    }
+
+    /// Share of its searching that a fry does at this share of its best mass.
+    #[must_use]
+    fn vigour(&self, ratio: f64, limit: f64) -> f64 {
+        ((ratio - limit - NO_RETURN) * self.vigour_slope).clamp(0.0, 1.0)
     }
 
     /// Dry food of full worth that a fry must digest to pay for `burnt_ug`.
@@ -102,6 +111,24 @@ pub struct Digested {
     pub fast: f64,
     /// Digested at the slow rate, µg.
     pub slow: f64,
+}
+
+/// What the quantities of [`Shoal::refresh`] were last worked out from.
+#[derive(Debug, Clone, Copy)]
+struct Known {
+    peak: f64,
+    mass: f64,
+    practice: f64,
+    /// exp(−practice / τ).
+    unpractised: f64,
+    /// Water searched per hour at full vigour, mL/h.
+    clearance: f64,
+}
+
+impl Known {
+    fn new(born: &Traits, clearance: f64) -> Self {
+        Self { peak: born.mass_ug, mass: born.mass_ug, practice: 0.0, unpractised: 1.0, clearance }
+    }
 }
 
 /// All fry of a brood; index `i` is the same fry in every array.
@@ -143,6 +170,10 @@ pub struct Shoal {
     pub lively: Vec<f64>,
     /// Handling time against a fry of the usual length.
     pub handling: Vec<f64>,
+    /// Share of its best mass at which each dies.
+    pub limit: Vec<f64>,
+    /// When each first swims, h.
+    pub swims: Vec<f64>,
     /// Share of its searching that a fry does, from 1 down to 0 at the point of no return; 0 unless swimming.
     pub vigour: Vec<f64>,
     /// Food eaten so far.
@@ -156,6 +187,7 @@ pub struct Shoal {
     /// Time of its best mass so far.
     pub peak_at: Vec<f64>,
     stalled_left: Vec<f64>,
+    known: Vec<Known>,
     /// Each fry's own stream of captures.
     pub streams: Vec<Xoshiro256PlusPlus>,
 }
@@ -167,7 +199,9 @@ impl Shoal {
         let fish = &physiology.fish;
         let traits: Vec<Traits> = (0..fry).map(|i| Traits::draw(fish, streams, i)).collect();
         let n = traits.len();
-        let mut shoal = Self {
+        let gape_um = |length: f64| 1000.0 * fish.gape_share * length;
+        let clearance = |t: &Traits| physiology.clearance_ml_h * (t.length_mm / CLEARANCE_LENGTH_MM).powi(3) * t.skill;
+        Self {
             state: vec![State::Wriggler; n],
             swimming: Vec::with_capacity(n),
             mass: traits.iter().map(|t| t.mass_ug).collect(),
@@ -179,12 +213,15 @@ impl Shoal {
             since_capture: vec![f64::INFINITY; n],
             practice: vec![0.0; n],
             allowance: vec![physiology.growth_per_h * 24.0; n],
-            routine: vec![0.0; n],
-            length: vec![0.0; n],
-            place: vec![0.0; n],
-            clearance: vec![0.0; n],
-            lively: vec![0.0; n],
-            handling: vec![0.0; n],
+            routine: traits.iter().map(|t| physiology.routine_ug_h(t.mass_ug)).collect(),
+            length: traits.iter().map(|t| t.length_mm).collect(),
+            place: traits.iter().map(|t| fit::place(gape_um(t.length_mm).ln())).collect(),
+            clearance: traits.iter().map(|t| clearance(t) * fish.first_success).collect(),
+            lively: vec![fish.lively_start; n],
+            handling: traits.iter().map(|t| fish.usual_length_mm / t.length_mm).collect(),
+            known: traits.iter().map(|t| Known::new(t, clearance(t))).collect(),
+            limit: traits.iter().map(|t| t.limit).collect(),
+            swims: traits.iter().map(|t| t.swims.hours()).collect(),
             vigour: vec![0.0; n],
             eaten: vec![0.0; n],
             weaning_items: vec![0; n],
@@ -194,11 +231,7 @@ impl Shoal {
             stalled_left: traits.iter().map(|t| t.stalled_patience).collect(),
             streams: (0..fry).map(|i| streams.own(Source::Feeding, u64::from(i))).collect(),
             traits,
-        };
-        for i in 0..n {
-            shoal.refresh(physiology, i);
         }
-        shoal
     }
 
     /// Number of fry at the start.
@@ -219,7 +252,7 @@ impl Shoal {
             self.state[i] = State::Swimming;
             self.peak_at[i] = at.hours();
             self.swimming.insert(self.swimming.partition_point(|&j| j < i), i);
-            self.vigour[i] = self.vigour_of(physiology, i);
+            self.vigour[i] = physiology.vigour(self.ratio(i), self.limit[i]);
         }
     }
 
@@ -233,21 +266,32 @@ impl Shoal {
     }
 
     /// Brings what moves within days up to date.
+    ///
+    /// Only the change since the last time is worked out, by series that are exact to a part in a million for the few
+    /// parts in a hundred that a fry grows or practises in between.
     pub fn refresh(&mut self, physiology: &Physiology, i: usize) {
         let fish = &physiology.fish;
-        let born = &self.traits[i];
-        let ln_growth = (self.peak[i] / born.mass_ug).ln() / fish.mass_exponent;
-        let length = born.length_mm * ln_growth.exp();
-        let unpractised = (-self.practice[i] / fish.practice_days).exp();
-        let success = fish.later_success - (fish.later_success - fish.first_success) * unpractised;
-        let relative = length / CLEARANCE_LENGTH_MM;
-        self.length[i] = length;
-        self.place[i] = fit::place((1000.0 * fish.gape_share * length).ln());
-        self.clearance[i] = physiology.clearance_ml_h * relative * relative * relative * born.skill * success;
-        self.lively[i] = 1.0 - (1.0 - fish.lively_start) * unpractised;
-        self.handling[i] = fish.usual_length_mm / length;
-        self.routine[i] = physiology.routine_ug_h(self.mass[i]);
-        self.full[i] = fish.gut_share * self.mass[i];
+        let known = &mut self.known[i];
+        let grown = ln_above(self.peak[i] / known.peak - 1.0) / fish.mass_exponent;
+        if grown > 0.0 {
+            known.peak = self.peak[i];
+            let longer = exp_near_zero(grown);
+            self.length[i] *= longer;
+            self.handling[i] /= longer;
+            self.place[i] += grown * fit::PLACES_PER_E_FOLD;
+            known.clearance *= longer * longer * longer;
+        }
+        let practised = self.practice[i] - known.practice;
+        if practised > 0.0 {
+            known.practice = self.practice[i];
+            known.unpractised *= exp_near_zero(-practised / fish.practice_days);
+        }
+        let success = fish.later_success - (fish.later_success - fish.first_success) * known.unpractised;
+        self.clearance[i] = known.clearance * success;
+        self.lively[i] = 1.0 - (1.0 - fish.lively_start) * known.unpractised;
+        let heavier = ln_above(self.mass[i] / known.mass - 1.0);
+        known.mass = self.mass[i];
+        self.routine[i] *= exp_near_zero(heavier * fish.routine_exponent);
     }
 
     /// Share of a class that a fry takes when it meets it, and the water it searches for it, mL/h.
@@ -261,11 +305,6 @@ impl Shoal {
     #[must_use]
     pub fn ratio(&self, i: usize) -> f64 {
         (self.mass[i] + self.yolk[i]) / self.peak[i]
-    }
-
-    fn vigour_of(&self, physiology: &Physiology, i: usize) -> f64 {
-        let above = self.ratio(i) - self.traits[i].limit - NO_RETURN;
-        (above / (physiology.fish.weakening_span - NO_RETURN)).clamp(0.0, 1.0)
     }
 
     /// Digests, pays, grows or shrinks over a leap from `from_h` of `hours`; `activity` multiplies routine metabolism.
@@ -289,11 +328,11 @@ impl Shoal {
         self.eaten[i] += digested.caught;
 
         let absorbed = worth * (fish.absorbed * gone + fish.absorbed_slow_gain * digested.slow);
-        let was_fed = self.since_capture[i].min(from_h - self.traits[i].swims.hours()) < FED_WITHIN_H;
+        let was_fed = self.since_capture[i].min(from_h - self.swims[i]) < FED_WITHIN_H;
         let activity = if was_fed { activity } else { activity * fish.unfed_activity };
         let net = absorbed * (1.0 - fish.growth_cost) - self.routine[i] * activity * hours;
 
-        let before = self.ratio(i);
+        let (mass_before, yolk_before) = (self.mass[i], self.yolk[i]);
         let allowed = (self.allowance[i] + physiology.growth_per_h * hours).min(physiology.growth_per_h * 24.0);
         self.allowance[i] = allowed;
         if net >= 0.0 {
@@ -305,6 +344,7 @@ impl Shoal {
             self.yolk[i] -= from_yolk;
             self.mass[i] -= -net - from_yolk;
         }
+        self.full[i] = fish.gut_share * self.mass[i];
         let now = from_h + hours;
         if self.mass[i] > self.peak[i] {
             self.peak[i] = self.mass[i];
@@ -316,15 +356,17 @@ impl Shoal {
         if self.gut[i] >= 0.5 * self.full[i] {
             self.half_full_at[i] = now;
         }
-        self.vigour[i] = self.vigour_of(physiology, i);
         let after = self.ratio(i);
-        let limit = self.traits[i].limit;
+        let limit = self.limit[i];
+        self.vigour[i] = physiology.vigour(after, limit);
         if after > limit + NO_RETURN {
             self.weak_since[i] = f64::INFINITY;
         } else if self.weak_since[i].is_infinite() {
             self.weak_since[i] = now;
         }
         if after < limit {
+            // Straight on from where it stood: when within the leap it crossed its limit.
+            let before = (mass_before + yolk_before) / self.peak[i];
             let share = if before > after { ((before - limit) / (before - after)).clamp(0.0, 1.0) } else { 1.0 };
             return Some(End::Starved(from_h + share * hours));
         }
