@@ -66,6 +66,9 @@ impl<'t, 'a> Fields<'t, 'a> {
             if !known.contains(&key.get_ref().as_ref()) {
                 let what = format!("{} has no \"{}\"", self.what, key.get_ref());
                 findings.wrong_with(key.span(), what, "not known here", words::hint(key.get_ref(), known));
+                if let Some(meant) = words::nearest(key.get_ref(), known.iter().copied()) {
+                    findings.mean(self.place.0, meant);
+                }
             }
         }
     }
@@ -83,12 +86,17 @@ impl<'t, 'a> Fields<'t, 'a> {
     /// A field that must be there; `example` shows how to write it.
     pub fn need(&self, key: &str, example: &str, findings: &mut Findings) -> Option<&'t Node<'a>> {
         let found = self.get(key);
-        if found.is_none() {
-            let expected = if self.place.0 == self.place.1 { "" } else { "missing here" };
+        if found.is_none() && !findings.was_meant(self.place.0, key) {
             let what = format!("{} needs \"{key}\"", self.what);
-            findings.wrong_with(self.place(), what, expected, Some(format!("for instance: {example}")));
+            let help = Some(format!("for instance: {example}"));
+            findings.wrong_with(self.place(), what, self.missing_label(), help);
         }
         found
+    }
+
+    /// What stands at the caret when something is missing in this table.
+    pub fn missing_label(&self) -> &'static str {
+        if self.place.0 == self.place.1 { "the file ends here without it" } else { "missing here" }
     }
 
     /// Fields in the order of the file.
@@ -178,9 +186,16 @@ pub(crate) fn list<'t, 'a>(node: &'t Node<'a>, expected: &str, findings: &mut Fi
 /// A whole number from 1 to a limit.
 pub(crate) fn count(node: &Node<'_>, what: &str, most: u32, findings: &mut Findings) -> Option<u32> {
     let expected = format!("a whole number from 1 to {}, without quotes", words::exact(f64::from(most)));
-    let DeValue::Integer(written) = node.get_ref() else {
-        wrong_sort(node, expected, findings);
-        return None;
+    let written = match node.get_ref() {
+        DeValue::Integer(written) => written,
+        DeValue::Float(_) => {
+            findings.wrong(node.span(), "this is not a whole number", expected);
+            return None;
+        }
+        _ => {
+            wrong_sort(node, expected, findings);
+            return None;
+        }
     };
     // Anything too long for 64 bits is out of every limit too.
     match i64::from_str_radix(written.as_str(), written.radix()) {

@@ -85,6 +85,8 @@ pub struct NumberUsed {
     pub group: String,
     /// Its name in library and scenario files.
     pub key: String,
+    /// Its name among the uncertain numbers of the simulator (`Slot::name`, `Pull::name`).
+    pub slot: String,
     /// Plain words, to be read after "the".
     pub label: String,
     /// Unit of the range; empty for a plain ratio.
@@ -98,9 +100,10 @@ pub struct NumberUsed {
 }
 
 impl NumberUsed {
-    /// A number with the words of its list.
-    pub(crate) fn new(group: &str, info: &NumberInfo, known: &Known) -> Self {
+    /// A number with the words of its list; `slots` is how the simulator calls what it belongs to.
+    pub(crate) fn new(group: &str, slots: &str, info: &NumberInfo, known: &Known) -> Self {
         Self {
+            slot: format!("{slots}: {}", info.key),
             group: group.to_string(),
             key: info.key.to_string(),
             label: info.label.to_string(),

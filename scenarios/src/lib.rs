@@ -5,6 +5,7 @@
 //! [`library`] of fish and foods and the example scenarios are built in. This room knows text; it does not simulate.
 
 mod examples;
+mod explain;
 mod fields;
 mod known;
 mod library;
@@ -16,6 +17,7 @@ mod units;
 mod words;
 
 pub use examples::{Example, example, examples};
+pub use explain::{Explanation, Section, explain};
 pub use known::{Kind, Known, NumberUsed};
 pub use library::{Entry, FishEntry, FoodEntry, Library, UnknownName, counts_for, library};
 pub use mistakes::{Mistake, Mistakes, Warning};

@@ -51,7 +51,7 @@ impl FishEntry {
     /// Its numbers as a report lists them.
     #[must_use]
     pub fn numbers_used(&self) -> Vec<NumberUsed> {
-        self.numbers.iter().map(|(info, known)| NumberUsed::new(&self.name, info, known)).collect()
+        self.numbers.iter().map(|(info, known)| NumberUsed::new(&self.name, "fish", info, known)).collect()
     }
 }
 
@@ -66,7 +66,7 @@ impl FoodEntry {
 /// A food's numbers as a report lists them; only those that count for its sort.
 pub(crate) fn food_numbers_used(name: &str, sort: FoodSort, numbers: &FoodNumbers<Known>) -> Vec<NumberUsed> {
     let counting = numbers.iter().filter(|(info, _)| counts_for(sort, info.key));
-    counting.map(|(info, known)| NumberUsed::new(name, info, known)).collect()
+    counting.map(|(info, known)| NumberUsed::new(name, name, info, known)).collect()
 }
 
 /// True if a number of a food has a meaning for its sort.

@@ -49,9 +49,21 @@ pub(crate) struct Findings {
     pub mistakes: Vec<Mistake>,
     /// What may not work as meant.
     pub warnings: Vec<Warning>,
+    /// Names that were probably meant by misspelt ones, with the place of their group; they are not missed again.
+    meant: Vec<(usize, String)>,
 }
 
 impl Findings {
+    /// Notes that a misspelt name in the group at a place probably means this one.
+    pub fn mean(&mut self, group: usize, name: &str) {
+        self.meant.push((group, name.to_string()));
+    }
+
+    /// True if a misspelt name in the group at a place probably means this one.
+    pub fn was_meant(&self, group: usize, name: &str) -> bool {
+        self.meant.iter().any(|(place, meant)| *place == group && meant == name)
+    }
+
     /// Notes a mistake.
     pub fn wrong(&mut self, place: Range<usize>, what: impl Into<String>, expected: impl Into<String>) {
         self.wrong_with(place, what, expected, None);
@@ -104,10 +116,10 @@ impl Mistakes {
             let caret = AnnotationKind::Primary.span(place).label(label);
             let snippet = Snippet::source(&self.text).path(&self.file).annotation(caret);
             let group = Level::ERROR.with_name("mistake").primary_title(&mistake.what).element(snippet);
-            match &mistake.help {
+            vec![match &mistake.help {
                 Some(help) => group.element(Level::HELP.message(help)),
                 None => group,
-            }
+            }]
         });
         let shown = show(groups, colour);
         let left = match self.list.len().saturating_sub(MOST_SHOWN) {
@@ -132,22 +144,24 @@ pub(crate) fn render_warnings(file: &str, text: &str, warnings: &[Warning], colo
     }
     let groups = warnings.iter().map(|warning| {
         let title = Level::WARNING.primary_title(&warning.what);
-        let remedy = Level::HELP.message(&warning.remedy);
         match &warning.place {
             Some(place) => {
                 let caret = AnnotationKind::Primary.span(within(text, place));
-                title.element(Snippet::source(text).path(file).annotation(caret)).element(remedy)
+                let snippet = Snippet::source(text).path(file).annotation(caret);
+                vec![title.element(snippet).element(Level::HELP.message(&warning.remedy))]
             }
-            None => Group::with_title(title).element(remedy),
+            None => {
+                vec![Group::with_title(title), Group::with_title(Level::HELP.secondary_title(&warning.remedy))]
+            }
         }
     });
     show(groups, colour) + "\n"
 }
 
-fn show<'a>(groups: impl Iterator<Item = Group<'a>>, colour: bool) -> String {
+fn show<'a>(reports: impl Iterator<Item = Vec<Group<'a>>>, colour: bool) -> String {
     let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
     // One at a time: rendered together, all would share the gutter of the widest line number and no gap.
-    let shown: Vec<String> = groups.map(|group| renderer.render(&[group]) + "\n").collect();
+    let shown: Vec<String> = reports.map(|report| renderer.render(&report) + "\n").collect();
     shown.join("\n")
 }
 

@@ -13,6 +13,10 @@ use crate::words;
 
 /// How a time of day is written.
 const EXAMPLE: &str = "a time of day is expected, such as \"06:30\"";
+/// How the times of hand feeds are written.
+const HAND_EXPECTED: &str = "\"every visit\" or a list such as [\"07:30\", \"15:30\"] is expected";
+/// How the times of pump feeds are written.
+const PUMP_EXPECTED: &str = "\"every 75 min from 07:30 to 20:00\" or a list such as [\"07:30\", \"12:00\"] is expected";
 /// Minutes in a day.
 pub(crate) const DAY_MINUTES: u16 = 24 * 60;
 /// Names of the days of the week, Monday first.
@@ -112,14 +116,14 @@ pub(crate) fn timetable(node: &Node<'_>, visits_allowed: bool, findings: &mut Fi
     if folded == "every visit" && visits_allowed {
         return Some(Timetable::EveryVisit);
     }
+    if folded == "every visit" {
+        findings.wrong(node.span(), "a pump does not wait for visits", PUMP_EXPECTED);
+        return None;
+    }
     match every(&folded) {
         Ok(times) => Some(Timetable::At(times)),
         Err(what) => {
-            let expected = if visits_allowed {
-                "\"every visit\" or a list such as [\"07:30\", \"15:30\"] is expected"
-            } else {
-                "\"every 75 min from 07:30 to 20:00\" or a list such as [\"07:30\", \"12:00\"] is expected"
-            };
+            let expected = if visits_allowed { HAND_EXPECTED } else { PUMP_EXPECTED };
             let near = words::nearest(&folded, visits_allowed.then_some("every visit"));
             findings.wrong_with(node.span(), what, expected, near.map(|near| format!("did you mean \"{near}\"?")));
             None

@@ -279,7 +279,6 @@ pub(crate) fn read_any(text: &str, wanted: &[&'static str]) -> Result<(f64, &'st
 
 /// What to say of a trouble: what is wrong, and a way out.
 pub(crate) fn explain(trouble: &Trouble, wanted: Measure) -> (String, Option<String>) {
-    let offered = words::list(wanted.units(), "or");
     match trouble {
         Trouble::NoNumber => ("this does not begin with a number".into(), None),
         Trouble::Comma => ("there is a comma in this number".into(), Some("write a point: 0.5, not 0,5".into())),
@@ -288,14 +287,12 @@ pub(crate) fn explain(trouble: &Trouble, wanted: Measure) -> (String, Option<Str
             ("the unit is missing".into(), Some(format!("for instance \"{} {unit}\"", words::exact(*number))))
         }
         Trouble::Unknown(unit) => {
-            let near = words::nearest(unit, wanted.units().iter().copied());
-            let help = near.map_or(format!("units known here: {offered}"), |near| format!("did you mean \"{near}\"?"));
-            (format!("\"{unit}\" is not a unit known here"), Some(help))
+            let spellings = UNITS.iter().filter(|unit| unit.measure == wanted).flat_map(|unit| unit.spellings);
+            let near = words::nearest(unit, wanted.units().iter().chain(spellings).copied());
+            let help = near.map(|near| format!("did you mean \"{near}\"?"));
+            (format!("\"{unit}\" is not a unit known here"), help)
         }
-        Trouble::Other(measure) => (
-            format!("this is a {}, not a {}", measure.label(), wanted.label()),
-            Some(format!("units known here: {offered}")),
-        ),
+        Trouble::Other(measure) => (format!("this is a {}, not a {}", measure.label(), wanted.label()), None),
     }
 }
 

@@ -13,6 +13,9 @@ const SHORTEST_PART: usize = 4;
 /// Longest list of words that is worth reading in a message.
 const LONGEST_LIST: usize = 16;
 
+/// Figures from this on are written with a power of ten.
+const LONGEST_FIGURE: f64 = 1e12;
+
 /// A word without regard to case, underscores, hyphens and doubled spaces.
 pub(crate) fn fold(word: &str) -> String {
     squeeze(&word.replace(['_', '-'], " "))
@@ -40,10 +43,14 @@ pub(crate) fn nearest<'a>(given: &str, known: impl IntoIterator<Item = &'a str>)
 }
 
 /// A hint for a word that is not known: the nearest one, or else all of them if they are few.
-pub(crate) fn hint<'a>(given: &str, known: &[&'a str]) -> Option<String> {
+pub(crate) fn hint(given: &str, known: &[&str]) -> Option<String> {
     match nearest(given, known.iter().copied()) {
         Some(word) => Some(format!("did you mean \"{word}\"?")),
-        None if (1..=LONGEST_LIST).contains(&known.len()) => Some(format!("known here: {}", list(known, "and"))),
+        None if (1..=LONGEST_LIST).contains(&known.len()) => {
+            let quoted: Vec<String> = known.iter().map(|word| format!("\"{word}\"")).collect();
+            let quoted: Vec<&str> = quoted.iter().map(String::as_str).collect();
+            Some(format!("known here: {}", list(&quoted, "and")))
+        }
         None => None,
     }
 }
@@ -57,20 +64,26 @@ pub(crate) fn list(words: &[&str], last: &str) -> String {
     }
 }
 
-/// A figure as people write it: about three figures, thousands apart, no needless zeros.
+/// A figure as people write it: three figures, thousands apart, no needless zeros.
 pub(crate) fn figure(value: f64) -> String {
     if value == 0.0 || !value.is_finite() {
         return format!("{value}");
     }
     let size = value.abs().log10().floor() as i32;
     let decimals = usize::try_from(2 - size).unwrap_or(0);
-    let rounded = if decimals == 0 { format!("{value:.0}") } else { format!("{value:.decimals$}") };
+    // Beyond three figures before the point the rest is rounded too: nobody counts 20 938 particles.
+    let coarse = 10_f64.powi((size - 2).max(0));
+    let shown = if size > 2 { (value / coarse).round() * coarse } else { value };
+    let rounded = format!("{shown:.decimals$}");
     let trimmed = if rounded.contains('.') { rounded.trim_end_matches('0').trim_end_matches('.') } else { &rounded };
     thousands(trimmed)
 }
 
 /// Exactly the value given, thousands apart: for limits and for echoing what was written.
 pub(crate) fn exact(value: f64) -> String {
+    if value.abs() >= LONGEST_FIGURE {
+        return format!("{value:e}");
+    }
     thousands(&format!("{value}"))
 }
 
@@ -91,6 +104,40 @@ fn thousands(figure: &str) -> String {
     format!("{sign}{spaced}{rest}")
 }
 
+/// A line broken to a width; it begins with `indent` and its own spaces, and goes on four columns further in.
+pub(crate) fn wrap(line: &str, indent: &str, width: usize) -> String {
+    let own = &line[..line.len() - line.trim_start().len()];
+    let start = format!("{indent}{own}");
+    let further = format!("{start}    ");
+    let mut wrapped = start.clone();
+    let mut column = start.chars().count();
+    let mut pieces: Vec<String> = Vec::new();
+    for word in line.split_whitespace() {
+        match pieces.last_mut() {
+            // A figure keeps its unit, or the rest of its thousands, on the same line.
+            Some(last) if last.ends_with(|c: char| c.is_ascii_digit()) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => pieces.push(word.to_string()),
+        }
+    }
+    for (place, piece) in pieces.iter().enumerate() {
+        let length = piece.chars().count();
+        if place > 0 && column + 1 + length > width {
+            wrapped.push('\n');
+            wrapped.push_str(&further);
+            column = further.chars().count();
+        } else if place > 0 {
+            wrapped.push(' ');
+            column += 1;
+        }
+        wrapped.push_str(piece);
+        column += length;
+    }
+    wrapped
+}
+
 /// `1 day`, `2 days`.
 pub(crate) fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
@@ -107,13 +154,21 @@ mod tests {
         assert_eq!(nearest("EGG_YOLK", foods), Some("egg yolk"));
         assert_eq!(nearest("worm", foods), Some("microworm"));
         assert_eq!(nearest("daphnia", foods), None);
-        assert_eq!(hint("daphnia", &foods).unwrap(), "known here: Paramecium, microworm and egg yolk");
+        assert_eq!(hint("daphnia", &foods).unwrap(), r#"known here: "Paramecium", "microworm" and "egg yolk""#);
+    }
+
+    #[test]
+    fn lines_are_broken_between_words_only() {
+        assert_eq!(wrap("  worms: many of them", " ", 14), "   worms: many\n       of them");
+        assert_eq!(wrap("unbreakablewordsgoon", "", 5), "unbreakablewordsgoon");
+        assert_eq!(wrap("", "  ", 5), "  ");
+        assert_eq!(wrap("it takes 17 000 µg", "", 12), "it takes\n    17 000 µg");
     }
 
     #[test]
     fn figures_read_like_handwriting() {
         let shown = [6000.0, 12345.6, 0.3, 27.27, 0.00123, 1e6, -45678.0, 8.0].map(figure);
-        assert_eq!(shown, ["6000", "12 346", "0.3", "27.3", "0.00123", "1 000 000", "-45 678", "8"]);
+        assert_eq!(shown, ["6000", "12 300", "0.3", "27.3", "0.00123", "1 000 000", "-45 700", "8"]);
         assert_eq!(exact(20_000.0), "20 000");
         assert_eq!(exact(0.5), "0.5");
     }

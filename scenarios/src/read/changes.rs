@@ -70,12 +70,15 @@ fn read_list(
     counts: impl Fn(&str) -> bool,
     findings: &mut Findings,
 ) -> Vec<Change> {
-    let known: Vec<&'static str> = infos.iter().map(|info| info.key).filter(|key| counts(key)).collect();
+    let known: Vec<&'static str> = infos.iter().map(|info| info.key).collect();
     let Some(table) = Fields::open(node, what, &known, findings) else { return Vec::new() };
     let mut changes = Vec::new();
-    for info in infos.iter().filter(|info| counts(info.key)) {
+    for info in infos {
         let Some(node) = table.get(info.key) else { continue };
-        if let Some(range) = fields::range(node, info, findings) {
+        if !counts(info.key) {
+            let what = format!("the {} does not count for this sort of food", info.label);
+            findings.wrong(node.span(), what, "take it out");
+        } else if let Some(range) = fields::range(node, info, findings) {
             changes.push(Change { key: info.key, known: Known::by_file(range) });
         }
     }

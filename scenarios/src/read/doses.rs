@@ -50,6 +50,10 @@ fn per(text: &str) -> (&str, bool) {
 
 /// Reads a dose.
 pub(super) fn read(node: &Node<'_>, findings: &mut Findings) -> Option<DoseText> {
+    if node.get_ref().is_integer() || node.get_ref().is_float() {
+        findings.wrong(node.span(), "the unit is missing", EXPECTED);
+        return None;
+    }
     let text = words::squeeze(fields::text(node, EXPECTED, findings)?);
     let (amount, a_day) = per(&text);
     let (value, most, amount) = match units::read_any(amount, &["mL", "mg", "items"]) {
@@ -62,10 +66,13 @@ pub(super) fn read(node: &Node<'_>, findings: &mut Findings) -> Option<DoseText>
             return None;
         }
     };
-    if !value.is_finite() || value <= 0.0 || value > most {
+    if value.is_nan() || value <= 0.0 {
+        findings.wrong(node.span(), "a dose must be more than 0", EXPECTED);
+        return None;
+    }
+    if value > most {
         let unit = if most > MOST_AMOUNT { "items" } else { "mL or mg" };
-        let what = format!("a dose must be more than 0, and {} {unit} at most", words::exact(most));
-        findings.wrong(node.span(), what, "");
+        findings.wrong(node.span(), format!("a dose may be {} {unit} at most", words::exact(most)), "");
         return None;
     }
     Some(DoseText { amount, a_day })

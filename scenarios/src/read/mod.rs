@@ -136,7 +136,7 @@ fn read_parts(library: &Library, root: Fields<'_, '_>, findings: &mut Findings) 
         baseline: baseline?,
         changes,
     };
-    study::put_together(parts, library, findings)
+    study::put_together(&parts, library, findings)
 }
 
 /// Tables written as `[[part]]`, one or more.

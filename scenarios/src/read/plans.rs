@@ -5,6 +5,7 @@ use std::ops::Range as Bytes;
 use frytub_sim::clock::TimeOfDay;
 use frytub_sim::numbers::NumberInfo;
 use frytub_sim::study::{By, DayPlan, Feed, MOST_FEEDS, MOST_PLANS, Matched};
+use toml::Spanned;
 use toml::de::DeValue;
 
 use crate::fields::{self, Bare, Fields, Node};
@@ -100,10 +101,13 @@ pub(super) fn read(root: Fields<'_, '_>, around: Surroundings<'_, '_>, findings:
     let explicit = groups(root, "plan", findings);
     let families = groups(root, "family", findings);
     let written = |key: &str| root.get(key).is_some_and(|node| !node.get_ref().is_array());
-    if explicit.is_empty() && families.is_empty() && !written("plan") && !written("family") {
-        let place = root.get("plan").or(root.get("family")).map_or(root.place(), |node| node.span());
+    let meant = ["plan", "family"].iter().any(|key| written(key) || findings.was_meant(root.place().start, key));
+    if explicit.is_empty() && families.is_empty() && !meant {
+        let list = root.get("plan").or(root.get("family"));
+        let label = if list.is_some() { "this list is empty" } else { root.missing_label() };
+        let place = list.map_or(root.place(), Spanned::span);
         let help = "for instance: [[plan]] with name = \"Two hand feeds\" and by_hand = { at = \"every visit\", dose = \"20 mL\" }";
-        findings.wrong_with(place, "there is no [[plan]] to compare", "", Some(help.into()));
+        findings.wrong_with(place, "there is no [[plan]] to compare", label, Some(help.into()));
     }
     if explicit.len() > MOST_PLANS {
         let what = format!("{} plans are too many: a comparison may hold {MOST_PLANS} at most", explicit.len());
@@ -465,10 +469,11 @@ fn read_between(node: &Node<'_>, findings: &mut Findings) -> Option<(TimeOfDay, 
     if let [first, last] = times[..] {
         return Some((first, last));
     }
-    findings.wrong(
-        node.span(),
-        format!("{} stand here", words::count(times.len(), "time", "times")),
-        "two times are expected, such as [\"07:30\", \"20:30\"]",
+    let what = format!(
+        "there {} {} here",
+        if times.len() == 1 { "is" } else { "are" },
+        words::count(times.len(), "time", "times")
     );
+    findings.wrong(node.span(), what, "two times are expected, such as [\"07:30\", \"20:30\"]");
     None
 }

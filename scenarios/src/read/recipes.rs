@@ -4,6 +4,7 @@ use std::ops::Range as Bytes;
 
 use frytub_sim::numbers::{NumberInfo, Range};
 use frytub_sim::study::{Content, MOST_DAYS};
+use toml::Spanned;
 use toml::de::DeValue;
 
 use crate::fields::{self, Bare, Fields, Node};
@@ -97,10 +98,13 @@ pub(super) fn read<'l>(
 ) -> Recipes<'l> {
     let mixes = read_mixes(root, library, findings);
     let stages = groups(root, "recipe", findings);
-    if stages.is_empty() && root.get("recipe").is_none_or(|node| node.get_ref().is_array()) {
-        let place = root.get("recipe").map_or(root.place(), |node| node.span());
+    let meant = findings.was_meant(root.place().start, "recipe");
+    if stages.is_empty() && !meant && root.get("recipe").is_none_or(|node| node.get_ref().is_array()) {
+        let list = root.get("recipe");
+        let label = if list.is_some() { "this list is empty" } else { root.missing_label() };
+        let place = list.map_or(root.place(), Spanned::span);
         let help = "for instance: [[recipe]] with from_day = 1 and mix = \"first food\"";
-        findings.wrong_with(place, "there is no [[recipe]]: nothing says what is fed", "", Some(help.into()));
+        findings.wrong_with(place, "there is no [[recipe]]: nothing says what is fed", label, Some(help.into()));
     }
     let mut recipes: Vec<RecipeText> = Vec::new();
     let mut broken: Vec<bool> = Vec::new();

@@ -77,7 +77,7 @@ impl<'l> Builder<'_, 'l> {
 
 /// Makes the study and the list of numbers it uses; notes what the file says and no plan uses.
 pub(super) fn put_together(
-    parts: Parts<'_, '_>,
+    parts: &Parts<'_, '_>,
     library: &Library,
     findings: &mut Findings,
 ) -> Option<(Study, Vec<NumberUsed>)> {
@@ -101,14 +101,14 @@ pub(super) fn put_together(
         .or_else(|| builder.foods.iter().copied().find(|food| food.weaning))
         .or_else(|| library.foods.iter().find(|food| food.weaning))?;
     let weaning_food = builder.food(weaning_entry);
-    warn_of_unused(&parts, &builder, findings);
+    warn_of_unused(parts, &builder, findings);
 
     let mut fish = parts.brood.fish.numbers.clone();
     for change in &parts.changes.fish {
         *fish.get_mut(change.key)? = change.known.clone();
     }
     let mut used: Vec<NumberUsed> =
-        fish.iter().map(|(info, known)| NumberUsed::new(&parts.brood.fish.name, info, known)).collect();
+        fish.iter().map(|(info, known)| NumberUsed::new(&parts.brood.fish.name, "fish", info, known)).collect();
     let mut foods = Vec::new();
     for entry in &builder.foods {
         let mut numbers = entry.numbers.clone();
@@ -119,9 +119,9 @@ pub(super) fn put_together(
         foods.push(finished_food(entry, &numbers));
     }
     for (group, tub) in &builder.tubs {
-        used.extend(tub.numbers.iter().map(|(info, known)| NumberUsed::new(group, info, known)));
+        used.extend(tub.numbers.iter().map(|(info, known)| NumberUsed::new(group, "tub", info, known)));
     }
-    used.extend(parts.keeper.numbers.iter().map(|(info, known)| NumberUsed::new("keeper", info, known)));
+    used.extend(parts.keeper.numbers.iter().map(|(info, known)| NumberUsed::new("keeper", "keeper", info, known)));
     let mixes = builder.mixes.iter().map(|mix| finished_mix(*mix, &builder, &mut used)).collect();
     let recipes = builder.recipes.iter().map(|recipe| finished_recipe(*recipe, &builder)).collect();
     let study = Study {
@@ -182,8 +182,9 @@ fn finished_mix(written: usize, builder: &Builder<'_, '_>, used: &mut Vec<Number
             Content::Items(range) => (&ITEMS, range),
             Content::Milligrams(range) => (&MILLIGRAMS, range),
         };
-        let mut number = NumberUsed::new(&mix.name, info, &Known::by_file(range));
+        let mut number = NumberUsed::new(&mix.name, "mix", info, &Known::by_file(range));
         number.key = part.food.name.clone();
+        number.slot = format!("mix {}: {}", mix.name, part.food.name);
         number.label = format!("{} of {}", info.label, part.food.name);
         used.push(number);
         let food = builder.foods.iter().position(|food| food.name == part.food.name)?;

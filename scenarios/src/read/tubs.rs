@@ -62,7 +62,7 @@ pub(super) fn read(root: Fields<'_, '_>, findings: &mut Findings) -> Option<TubA
     });
     let numbers = numbers.ok()?;
     let air = tub.get("air").map_or(Some(true), |node| air(node, findings));
-    let light = tub.get("light").map_or_else(|| usual_light(), |node| light(node, findings));
+    let light = tub.get("light").map_or_else(usual_light, |node| light(node, findings));
     let (light_on, light_off) = light?;
     complete.then_some(TubAndLight { tub: TubText { air: air?, numbers }, light_on, light_off })
 }
