@@ -19,7 +19,7 @@ use crate::tub::TubState;
 
 /// Largest decline of the food within a leap (in e-folds) while it fills guts: what a fry catches then depends on how
 /// full it is, which the mean over the leap does not know.
-const DECLINE_PLENTY: f64 = 0.2;
+const DECLINE_PLENTY: f64 = 0.35;
 /// The same while food is so scarce that no gut fills: then captures are proportional to the food, and the mean over
 /// the leap is exact however much it declines.
 const DECLINE_SCARCE: f64 = 1.0;
@@ -29,10 +29,12 @@ const LONGEST_MEAL_H: f64 = 1.0 / 3.0;
 const LONGEST_H: f64 = 1.0;
 /// Shortest leap, h.
 const SHORTEST_H: f64 = 15.0 / 3600.0;
-/// A pump's running time is cut into at least so many leaps.
-const PUMP_LEAPS: f64 = 3.0;
-/// Time within which a hungry fry is expected to fill up, for choosing the length of a leap, h.
-const FILLING_H: f64 = 1.0 / 6.0;
+/// While a pump runs, a leap lasts no longer than this share of its running time, or than [`PUMP_H`] if that is more.
+const PUMP_SHARE: f64 = 1.0 / 3.0;
+/// See [`PUMP_SHARE`], h.
+const PUMP_H: f64 = 2.0 / 60.0;
+/// What moves within days is brought up to date after this time, h.
+const REFRESH_H: f64 = 0.5;
 
 /// What does not change with a class of food over a brood.
 #[derive(Debug, Clone, Copy)]
@@ -79,9 +81,14 @@ pub(crate) struct Kitchen {
     /// Class-major: water each fry searches for a class at full vigour, mL/h.
     pulls: Vec<f64>,
     pulls_known: Vec<bool>,
+    /// When the fry were last refreshed.
+    refreshed: Moment,
     offers: Vec<Offer>,
     rate: Vec<f64>,
     item: Vec<f64>,
+    /// Items each fry would meet per hour if swallowing took no time.
+    met: Vec<f64>,
+    /// Captures that its gut has room for, a unit of water searched at full vigour and meeting rate.
     effort: Vec<f64>,
     /// Offer-major: items each fry caught in the leap.
     caught: Vec<u32>,
@@ -101,17 +108,14 @@ impl Kitchen {
             fry,
             pulls: vec![0.0; classes.len() * fry],
             pulls_known: vec![false; classes.len()],
+            refreshed: Moment(0),
             offers: Vec::new(),
             rate: vec![0.0; fry],
             item: vec![0.0; fry],
+            met: vec![0.0; fry],
             effort: vec![0.0; fry],
             caught: Vec::new(),
         }
-    }
-
-    /// The fry have been refreshed: what they search must be worked out anew.
-    pub(crate) fn forget_pulls(&mut self) {
-        self.pulls_known.fill(false);
     }
 
     /// What each fry searches for a class, mL/h at full vigour.
@@ -140,7 +144,7 @@ impl Kitchen {
 
     /// Captures per hour of every fry at the offered concentrations (Holling's disc), and the mean item mass of them.
     fn search(&mut self, shoal: &Shoal, light: f64) {
-        let Self { facts, pulls, offers, rate, item, effort, fry, .. } = self;
+        let Self { facts, pulls, offers, rate, item, met: all_met, fry, .. } = self;
         let mut handling = [0.0; 256];
         let n = *fry;
         rate.fill(0.0);
@@ -166,7 +170,7 @@ impl Kitchen {
             }
             for (k, i) in (from..to).enumerate() {
                 let met = rate[i];
-                effort[i] = met;
+                all_met[i] = met;
                 item[i] = if met > 0.0 { item[i] / met } else { 0.0 };
                 rate[i] = met / (1.0 + handling[k] * shoal.handling[i]);
             }
@@ -176,20 +180,19 @@ impl Kitchen {
 
     /// Works out at what rate an item of each class is being eaten, and how fast the food as a whole declines (each
     /// class weighted by the mass eaten of it).
-    fn decline(&mut self, shoal: &Shoal, tub: &TubState, physiology: &Physiology, light: f64) -> Decline {
-        let Self { facts, pulls, offers, rate, item, effort, fry, .. } = self;
-        let fast = physiology.gut.fast;
+    fn decline(&mut self, shoal: &Shoal, tub: &TubState, fast: f64, light: f64, hours: f64) -> Decline {
+        let Self { facts, pulls, offers, rate, item, met, effort, fry, .. } = self;
+        let per_hour = 1.0 / hours;
         let (mut hungry_intake, mut turnover) = (0.0, 0.0);
-        // `effort` holds the encounters at no handling time; it becomes the captures that the gut has room for, a
-        // unit of encounters.
         let guts = shoal.full.iter().zip(&shoal.gut).zip(&shoal.vigour);
-        for (((effort, rate), item), ((full, gut), vigour)) in
-            effort.iter_mut().zip(rate.iter()).zip(item.iter()).zip(guts)
+        for ((((effort, met), rate), item), ((full, gut), vigour)) in
+            effort.iter_mut().zip(met.iter()).zip(rate.iter()).zip(item.iter()).zip(guts)
         {
             let intake = rate * item;
-            let room = (full - gut).max(0.0) * (1.0 / FILLING_H) + fast * full;
+            let room = (full - gut).max(0.0) * per_hour + fast * full;
             let possible = if intake > room { room / item } else { *rate };
-            *effort = if *effort > 0.0 { possible / *effort * vigour } else { 0.0 };
+            let pull = if *met > 0.0 { possible / *met * vigour } else { 0.0 };
+            *effort = pull;
             hungry_intake += intake;
             turnover += fast * full * f64::from(u8::from(*vigour > 0.0));
         }
@@ -229,6 +232,9 @@ impl Brood<'_> {
     /// Carries the brood forward to a moment by leaps.
     pub(crate) fn leap_to(&mut self, to: Moment) {
         while self.now < to {
+            if (self.now - self.kitchen.refreshed).hours() >= REFRESH_H {
+                self.refresh();
+            }
             let swimming = !self.shoal.swimming.is_empty();
             let inflows = &self.inflows;
             if self.light > 0.0 && swimming {
@@ -241,11 +247,12 @@ impl Brood<'_> {
             let mut hours = LONGEST_H;
             if !self.kitchen.offers.is_empty() {
                 self.kitchen.search(&self.shoal, self.light);
-                let decline = self.kitchen.decline(&self.shoal, &self.tub, &self.physiology, self.light);
+                let fast = self.physiology.gut.fast;
+                let decline = self.kitchen.decline(&self.shoal, &self.tub, fast, self.light, LONGEST_MEAL_H / 2.0);
                 hours = decline.leap_h();
             }
             for inflow in &self.inflows {
-                hours = hours.min((inflow.to - inflow.from).hours() / PUMP_LEAPS);
+                hours = hours.min(((inflow.to - inflow.from).hours() * PUMP_SHARE).max(PUMP_H));
             }
             let until = (self.now + Span::from_hours(hours).max(Span(1))).min(to);
             self.leap(until);
@@ -255,15 +262,26 @@ impl Brood<'_> {
         }
     }
 
+    /// Brings what moves within days up to date.
+    fn refresh(&mut self) {
+        for at in 0..self.shoal.swimming.len() {
+            self.shoal.refresh(&self.physiology, self.shoal.swimming[at]);
+        }
+        self.kitchen.pulls_known.fill(false);
+        self.kitchen.refreshed = self.now;
+    }
+
     fn leap(&mut self, until: Moment) {
         let (from_h, hours) = (self.now.hours(), (until - self.now).hours());
         let coming = self.coming(until);
+        // What enters during the leap is exposed to it for half of its length on average.
         for &(class, items) in &coming {
-            self.tub.add(class, items);
+            self.tub.add(class, items / 2);
         }
         if self.kitchen.offers.is_empty() {
             self.fast(from_h, hours);
         } else {
+            self.kitchen.decline(&self.shoal, &self.tub, self.physiology.gut.fast, self.light, hours);
             for offer in &mut self.kitchen.offers {
                 let falling = (offer.eaten_per_h + self.tub.loss_per_h(offer.class)) * hours;
                 let mean_share = if falling > 1e-9 { -(-falling).exp_m1() / falling } else { 1.0 };
@@ -281,6 +299,9 @@ impl Brood<'_> {
                 let ug_per_ml = offer.per_ml * self.kitchen.facts[class].mass_ug;
                 self.exposure.add(class, ug_per_ml * self.light, hours);
             }
+        }
+        for &(class, items) in &coming {
+            self.tub.add(class, items - items / 2);
         }
     }
 

@@ -57,7 +57,6 @@ enum Event {
     Visit { day: u32, planned: TimeOfDay, is_first: bool },
     PumpStarts(Feed),
     PumpStops,
-    Refresh,
     DayEnds(u32),
 }
 
@@ -157,10 +156,6 @@ impl<'a> Brood<'a> {
                     queue.schedule(at + pump_span(feed), Event::PumpStops);
                 }
             }
-            for half_hour in 0..48 {
-                let at = Moment::start_of_day(day) + Span::from_minutes(f64::from(half_hour) * 30.0);
-                queue.schedule(at, Event::Refresh);
-            }
             queue.schedule(Moment::start_of_day(day + 1), Event::DayEnds(day));
         }
         for (i, born) in self.shoal.traits.iter().enumerate() {
@@ -198,12 +193,6 @@ impl<'a> Brood<'a> {
                 let now = self.now;
                 self.inflows.retain(|inflow| inflow.to > now);
                 self.tub.set_inflow(self.inflows.iter().map(|inflow| inflow.ml_per_h).sum());
-            }
-            Event::Refresh => {
-                for &i in &self.shoal.swimming.clone() {
-                    self.shoal.refresh(&self.physiology, i);
-                }
-                self.kitchen.forget_pulls();
             }
             Event::DayEnds(day) => self.diary.day_ends(day, &self.setup, &self.shoal, &self.physiology),
         }
