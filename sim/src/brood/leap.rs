@@ -13,7 +13,7 @@ use crate::chance::binomial;
 use crate::clock::{Moment, Span};
 use crate::food::batch::FoodClass;
 use crate::fry::feeding::{GutLeap, Start};
-use crate::fry::shoal::{Digested, Physiology, Shoal};
+use crate::fry::shoal::{Meal, Physiology, Shoal};
 use crate::study::Study;
 use crate::tub::TubState;
 
@@ -24,7 +24,7 @@ const DECLINE_PLENTY: f64 = 0.35;
 /// the leap is exact however much it declines.
 const DECLINE_SCARCE: f64 = 1.0;
 /// Longest leap with food about, h.
-const LONGEST_MEAL_H: f64 = 1.0 / 3.0;
+const LONGEST_MEAL_H: f64 = 0.5;
 /// Longest leap without, h.
 const LONGEST_H: f64 = 1.0;
 /// Shortest leap, h.
@@ -33,14 +33,14 @@ const SHORTEST_H: f64 = 15.0 / 3600.0;
 const PUMP_SHARE: f64 = 1.0 / 3.0;
 /// See [`PUMP_SHARE`], h.
 const PUMP_H: f64 = 2.0 / 60.0;
-/// What moves within days is brought up to date after this time, h.
-const REFRESH_H: f64 = 0.5;
+/// Fry are settled with after this time, h.
+const SETTLE_H: f64 = 0.5;
 
 /// What does not change with a class of food over a brood.
 #[derive(Debug, Clone, Copy)]
 struct ClassFacts {
     mass_ug: f64,
-    worth_of: usize,
+    worth: f64,
     handling_h: f64,
     is_lively: bool,
     is_weaning: bool,
@@ -81,8 +81,6 @@ pub(crate) struct Kitchen {
     /// Class-major: water each fry searches for a class at full vigour, mL/h.
     pulls: Vec<f64>,
     pulls_known: Vec<bool>,
-    /// When the fry were last refreshed.
-    refreshed: Moment,
     offers: Vec<Offer>,
     rate: Vec<f64>,
     item: Vec<f64>,
@@ -92,13 +90,23 @@ pub(crate) struct Kitchen {
     effort: Vec<f64>,
     /// Offer-major: items each fry caught in the leap.
     caught: Vec<u32>,
+    /// Items caught of each offer.
+    totals: Vec<u64>,
+    /// Meals of those swimming.
+    meals: Vec<Meal>,
 }
 
 impl Kitchen {
-    pub(crate) fn new(study: &Study, physiology: &Physiology, classes: &[FoodClass], fry: usize) -> Self {
+    pub(crate) fn new(
+        study: &Study,
+        physiology: &Physiology,
+        classes: &[FoodClass],
+        worths: &[f64],
+        fry: usize,
+    ) -> Self {
         let facts = classes.iter().map(|class| ClassFacts {
             mass_ug: class.mass_ug,
-            worth_of: class.food,
+            worth: worths[class.food],
             handling_h: physiology.handling_h(class.mass_ug),
             is_lively: study.foods[class.food].lively,
             is_weaning: class.food == study.weaning_food,
@@ -108,14 +116,20 @@ impl Kitchen {
             fry,
             pulls: vec![0.0; classes.len() * fry],
             pulls_known: vec![false; classes.len()],
-            refreshed: Moment(0),
             offers: Vec::new(),
             rate: vec![0.0; fry],
             item: vec![0.0; fry],
             met: vec![0.0; fry],
             effort: vec![0.0; fry],
             caught: Vec::new(),
+            totals: Vec::new(),
+            meals: Vec::new(),
         }
+    }
+
+    /// The fry have been settled with: what they search must be worked out anew.
+    pub(crate) fn forget_pulls(&mut self) {
+        self.pulls_known.fill(false);
     }
 
     /// What each fry searches for a class, mL/h at full vigour.
@@ -209,20 +223,28 @@ impl Kitchen {
         Decline { per_h, plenty: if turnover > 0.0 { hungry_intake / turnover } else { 0.0 } }
     }
 
-    /// Gives back by lot what was caught beyond the items that were there; returns what remains caught of an offer.
-    fn settle(&mut self, at: usize, available: u64, rng: &mut impl rand::Rng) -> u64 {
-        let row = &mut self.caught[at * self.fry..(at + 1) * self.fry];
-        let total: u64 = row.iter().map(|&count| u64::from(count)).sum();
+    /// Gives back by lot what was caught of an offer beyond the items that were there; returns what remains caught.
+    fn give_back(&mut self, at: usize, available: u64, swimming: &[usize], rng: &mut impl rand::Rng) -> u64 {
+        let total = self.totals[at];
         if total <= available {
             return total;
         }
+        let facts = self.facts[self.offers[at].class];
+        let row = &mut self.caught[at * self.fry..(at + 1) * self.fry];
         let (mut keep, mut left) = (available, total);
-        for count in row.iter_mut().filter(|count| **count > 0) {
-            let own = u64::from(*count);
-            let kept = binomial(rng, keep.min(own), keep as f64 / left as f64).max(keep.saturating_sub(left - own));
+        for (&i, meal) in swimming.iter().zip(&mut self.meals) {
+            if row[i] == 0 {
+                continue;
+            }
+            let own = u64::from(row[i]);
+            let least = keep.saturating_sub(left - own);
+            let kept = binomial(rng, keep.min(own), keep as f64 / left as f64).max(least);
             left -= own;
             keep -= kept;
-            *count = kept as u32;
+            row[i] = kept as u32;
+            let lost = (own - kept) as f64 * facts.mass_ug;
+            meal.caught = (meal.caught - lost).max(0.0);
+            meal.worth = (meal.worth - lost * facts.worth).max(0.0);
         }
         available - keep
     }
@@ -232,8 +254,8 @@ impl Brood<'_> {
     /// Carries the brood forward to a moment by leaps.
     pub(crate) fn leap_to(&mut self, to: Moment) {
         while self.now < to {
-            if (self.now - self.kitchen.refreshed).hours() >= REFRESH_H {
-                self.refresh();
+            if (self.now - self.settled).hours() >= SETTLE_H {
+                self.settle();
             }
             let swimming = !self.shoal.swimming.is_empty();
             let inflows = &self.inflows;
@@ -262,24 +284,15 @@ impl Brood<'_> {
         }
     }
 
-    /// Brings what moves within days up to date.
-    fn refresh(&mut self) {
-        for at in 0..self.shoal.swimming.len() {
-            self.shoal.refresh(&self.physiology, self.shoal.swimming[at]);
-        }
-        self.kitchen.pulls_known.fill(false);
-        self.kitchen.refreshed = self.now;
-    }
-
     fn leap(&mut self, until: Moment) {
-        let (from_h, hours) = (self.now.hours(), (until - self.now).hours());
+        let hours = (until - self.now).hours();
         let coming = self.coming(until);
         // What enters during the leap is exposed to it for half of its length on average.
         for &(class, items) in &coming {
             self.tub.add(class, items / 2);
         }
         if self.kitchen.offers.is_empty() {
-            self.fast(from_h, hours);
+            self.fast(until.hours(), hours);
         } else {
             self.kitchen.decline(&self.shoal, &self.tub, self.physiology.gut.fast, self.light, hours);
             for offer in &mut self.kitchen.offers {
@@ -289,7 +302,7 @@ impl Brood<'_> {
                 offer.per_ml = offer.per_ml * mean_share + 0.5 * entering as f64 / self.tub.volume_ml;
             }
             self.kitchen.search(&self.shoal, self.light);
-            self.feed(from_h, hours);
+            self.feed(until.hours(), hours);
         }
         let mut offers = self.kitchen.offers.iter().peekable();
         for class in 0..self.tub.pools.len() {
@@ -306,67 +319,50 @@ impl Brood<'_> {
     }
 
     /// A leap in which nothing is caught.
-    fn fast(&mut self, from_h: f64, hours: f64) {
-        let activity = self.activity();
+    fn fast(&mut self, now_h: f64, hours: f64) {
         let gut = GutLeap::new(self.physiology.gut, hours);
-        let mut ended = Vec::new();
-        for at in 0..self.shoal.swimming.len() {
-            let i = self.shoal.swimming[at];
-            let meal = gut.fasting(self.shoal.gut[i], self.shoal.since_capture[i]);
-            self.shoal.since_capture[i] = meal.since_capture;
-            let digested = Digested { fast: meal.fast, slow: meal.slow, ..Digested::default() };
-            if let Some(end) = self.shoal.live(&self.physiology, i, &digested, activity, from_h, hours) {
-                ended.push((i, end));
-            }
+        let Self { shoal, physiology, .. } = self;
+        for at in 0..shoal.swimming.len() {
+            let i = shoal.swimming[at];
+            let digested = gut.fasting(shoal.gut[i], shoal.since_capture[i]);
+            shoal.since_capture[i] = digested.since_capture;
+            shoal.digest(physiology, i, &Meal { fast: digested.fast, slow: digested.slow, ..Meal::default() }, now_h);
         }
-        self.bury_all(&ended);
     }
 
     /// A leap in which there is something to catch.
-    fn feed(&mut self, from_h: f64, hours: f64) {
-        let n = self.shoal.len();
-        let mut meals = self.catch(hours);
+    fn feed(&mut self, now_h: f64, hours: f64) {
+        self.catch(hours);
         for at in 0..self.kitchen.offers.len() {
             let class = self.kitchen.offers[at].class;
             let pool = &self.tub.pools[class];
-            let eaten = self.kitchen.settle(at, pool.in_water() + pool.on_bottom(), self.tub.rng());
+            let available = pool.in_water() + pool.on_bottom();
+            let eaten = self.kitchen.give_back(at, available, &self.shoal.swimming, self.tub.rng());
             self.tub.take(class, eaten);
         }
-        let activity = self.activity();
-        let Self { kitchen, shoal, physiology, worths, .. } = self;
-        let mut ended = Vec::new();
-        for (at, digested) in meals.iter_mut().enumerate() {
-            let i = shoal.swimming[at];
-            for (row, offer) in kitchen.offers.iter().enumerate() {
-                let count = kitchen.caught[row * n + i];
-                if count > 0 {
-                    let facts = &kitchen.facts[offer.class];
-                    let mass = f64::from(count) * facts.mass_ug;
-                    digested.caught += mass;
-                    digested.caught_worth += mass * worths[facts.worth_of];
-                    if facts.is_weaning {
-                        shoal.weaning_items[i] += u64::from(count);
-                    }
-                }
-            }
-            // Where captures were given back, no more can be digested than was there.
-            digested.fast = digested.fast.min(shoal.gut[i] + digested.caught);
-            digested.slow = digested.slow.min(shoal.gut[i] + digested.caught - digested.fast);
-            if let Some(end) = shoal.live(physiology, i, digested, activity, from_h, hours) {
-                ended.push((i, end));
+        let Self { kitchen, shoal, physiology, .. } = self;
+        for (at, meal) in kitchen.meals.iter().enumerate() {
+            shoal.digest(physiology, shoal.swimming[at], meal, now_h);
+        }
+        for (row, offer) in kitchen.offers.iter().enumerate().filter(|(_, o)| kitchen.facts[o.class].is_weaning) {
+            debug_assert!(offer.per_ml >= 0.0);
+            let row = &kitchen.caught[row * kitchen.fry..(row + 1) * kitchen.fry];
+            for (sum, &count) in shoal.weaning_items.iter_mut().zip(row) {
+                *sum += u64::from(count);
             }
         }
-        self.bury_all(&ended);
     }
 
-    /// Every swimming fry plays its captures; returns what each digests, in the order of those swimming.
-    fn catch(&mut self, hours: f64) -> Vec<Digested> {
+    /// Every swimming fry plays its captures; the kitchen holds their meals, in the order of those swimming.
+    fn catch(&mut self, hours: f64) {
         let Self { kitchen, shoal, physiology, .. } = self;
-        let n = shoal.len();
-        kitchen.caught.clear();
-        kitchen.caught.resize(kitchen.offers.len() * n, 0);
-        let Kitchen { facts, pulls, offers, rate, item, caught, .. } = kitchen;
-        let mut digested = Vec::with_capacity(shoal.swimming.len());
+        let n = kitchen.fry;
+        let Kitchen { facts, pulls, offers, rate, item, met, caught, totals, meals, .. } = kitchen;
+        caught.clear();
+        caught.resize(offers.len() * n, 0);
+        totals.clear();
+        totals.resize(offers.len(), 0);
+        meals.clear();
         let heaviest = offers.iter().map(|offer| facts[offer.class].mass_ug).fold(0.0, f64::max);
         let gut = GutLeap::new(physiology.gut, hours);
         for &i in &shoal.swimming {
@@ -379,18 +375,24 @@ impl Brood<'_> {
                 heaviest,
             };
             let weight = |offer: &Offer| pulls[offer.class * n + i] * offer.per_ml;
-            let meal = gut.play(&mut shoal.streams[i], &start, |rng, count| {
-                let mut mass = 0.0;
-                share_out(rng, offers, &weight, count, |at, count| {
+            // What the fry meets, at full vigour and in full light.
+            let all = met[i] / (shoal.vigour[i] * self.light).max(1e-12);
+            let mut meal = Meal::default();
+            let digested = gut.play(&mut shoal.streams[i], &start, |rng, count| {
+                let before = meal.caught;
+                share_out(rng, offers, all, &weight, count, |at, count| {
+                    let facts = &facts[offers[at].class];
+                    let mass = count as f64 * facts.mass_ug;
                     caught[at * n + i] += count as u32;
-                    mass += count as f64 * facts[offers[at].class].mass_ug;
+                    totals[at] += count;
+                    meal.caught += mass;
+                    meal.worth += mass * facts.worth;
                 });
-                mass
+                meal.caught - before
             });
-            shoal.since_capture[i] = meal.since_capture;
-            digested.push(Digested { fast: meal.fast, slow: meal.slow, ..Digested::default() });
+            shoal.since_capture[i] = digested.since_capture;
+            meals.push(Meal { fast: digested.fast, slow: digested.slow, ..meal });
         }
-        digested
     }
 }
 
@@ -398,20 +400,20 @@ impl Brood<'_> {
 fn share_out<R: rand::Rng>(
     rng: &mut R,
     offers: &[Offer],
+    all: f64,
     weight: &impl Fn(&Offer) -> f64,
     count: u64,
     mut deal: impl FnMut(usize, u64),
 ) {
-    let mut left = count;
-    let mut weight_left: f64 = offers.iter().map(weight).sum();
     if count == 1 {
-        let mut lot = rng.random::<f64>() * weight_left;
+        let mut lot = rng.random::<f64>() * all;
         let taken = offers.iter().position(|offer| {
             lot -= weight(offer);
             lot < 0.0
         });
         return deal(taken.unwrap_or(offers.len() - 1), 1);
     }
+    let (mut left, mut weight_left) = (count, all);
     for (at, offer) in offers.iter().enumerate() {
         let own = weight(offer);
         let is_last = at + 1 == offers.len();

@@ -94,6 +94,8 @@ pub(crate) struct Brood<'a> {
     is_lit: bool,
     stage: usize,
     now: Moment,
+    /// Up to when the fry have been settled with.
+    settled: Moment,
 }
 
 /// Runs one brood to its last day.
@@ -116,17 +118,19 @@ impl<'a> Brood<'a> {
         let physiology = Physiology::new(&world.fish, world.tubs[plan.tub].temperature_c);
         let shoal = Shoal::new(&physiology, &streams, study.fry);
         let classes = &world.larder.classes;
+        let worths: Vec<f64> = world.foods.iter().map(|food| food.worth).collect();
         Self {
             tub: TubState::new(study, world, plan.tub, streams.shared(Source::Tub)),
-            worths: world.foods.iter().map(|food| food.worth).collect(),
             exposure: Exposure::new(classes.len()),
             diary: Diary::new(&setup),
-            kitchen: Kitchen::new(study, &physiology, classes, shoal.len()),
+            kitchen: Kitchen::new(study, &physiology, classes, &worths, shoal.len()),
+            worths,
             inflows: Vec::new(),
             light: world.fish.dark_share,
             is_lit: false,
             stage: 0,
             now: Moment(0),
+            settled: Moment(0),
             physiology,
             shoal,
             setup,
@@ -175,6 +179,10 @@ impl<'a> Brood<'a> {
     fn happens(&mut self, event: Event) {
         let study = self.setup.study;
         let plan = &study.plans[self.setup.plan];
+        // What follows from these reads or changes what the fry are settled by.
+        if matches!(event, Event::SwimsUp(_) | Event::Dies(_) | Event::Lights(_) | Event::DayEnds(_)) {
+            self.settle();
+        }
         match event {
             Event::SwimsUp(i) => self.shoal.swims_up(&self.physiology, i, self.now),
             Event::Dies(i) => self.bury(i, self.now.hours(), Cause::Background),
@@ -259,9 +267,24 @@ impl<'a> Brood<'a> {
         }
     }
 
-    /// Those whose life ended within a leap.
-    fn bury_all(&mut self, ended: &[(usize, End)]) {
-        for &(i, end) in ended {
+    /// Settles with all fry up to now, and buries those whose life ended since.
+    fn settle(&mut self) {
+        let hours = (self.now - self.settled).hours();
+        if hours <= 0.0 {
+            return;
+        }
+        let from_h = self.settled.hours();
+        let activity = self.activity();
+        let mut ended = Vec::new();
+        for at in 0..self.shoal.swimming.len() {
+            let i = self.shoal.swimming[at];
+            if let Some(end) = self.shoal.settle(&self.physiology, i, activity, from_h, hours) {
+                ended.push((i, end));
+            }
+        }
+        self.settled = self.now;
+        self.kitchen.forget_pulls();
+        for (i, end) in ended {
             let (hour, cause) = match end {
                 End::Starved(hour) => {
                     let classes = &self.setup.world.larder.classes;
