@@ -25,6 +25,8 @@ const DECLINE_PLENTY: f64 = 0.35;
 const DECLINE_SCARCE: f64 = 1.0;
 /// Longest leap with food about, h.
 const LONGEST_MEAL_H: f64 = 0.5;
+/// A hungry fry is not thought to fill within less than this, h.
+const SHORTEST_MEAL_H: f64 = 2.0 / 60.0;
 /// Longest leap without, h.
 const LONGEST_H: f64 = 1.0;
 /// Shortest leap, h.
@@ -82,6 +84,8 @@ pub(crate) struct Kitchen {
     pulls: Vec<f64>,
     pulls_known: Vec<bool>,
     offers: Vec<Offer>,
+    /// Length of the last leap with food about, h: the next is likely to be alike.
+    last_h: f64,
     rate: Vec<f64>,
     item: Vec<f64>,
     /// Items each fry would meet per hour if swallowing took no time.
@@ -117,6 +121,7 @@ impl Kitchen {
             pulls: vec![0.0; classes.len() * fry],
             pulls_known: vec![false; classes.len()],
             offers: Vec::new(),
+            last_h: 0.0,
             rate: vec![0.0; fry],
             item: vec![0.0; fry],
             met: vec![0.0; fry],
@@ -254,12 +259,13 @@ impl Brood<'_> {
     /// Carries the brood forward to a moment by leaps.
     pub(crate) fn leap_to(&mut self, to: Moment) {
         while self.now < to {
-            if (self.now - self.settled).hours() >= SETTLE_H {
+            let can_feed = self.light > 0.0 && !self.shoal.swimming.is_empty();
+            let settle_h = if can_feed { SETTLE_H } else { LONGEST_H };
+            if (self.now - self.settled).hours() >= settle_h {
                 self.settle();
             }
-            let swimming = !self.shoal.swimming.is_empty();
             let inflows = &self.inflows;
-            if self.light > 0.0 && swimming {
+            if can_feed {
                 self.kitchen.look_around(&self.shoal, &self.tub, |class| {
                     inflows.iter().any(|inflow| inflow.items.iter().any(|item| item.0 == class))
                 });
@@ -270,8 +276,8 @@ impl Brood<'_> {
             if !self.kitchen.offers.is_empty() {
                 self.kitchen.search(&self.shoal, self.light);
                 let fast = self.physiology.gut.fast;
-                let decline = self.kitchen.decline(&self.shoal, &self.tub, fast, self.light, LONGEST_MEAL_H / 2.0);
-                hours = decline.leap_h();
+                let horizon = self.kitchen.last_h.clamp(SHORTEST_MEAL_H, LONGEST_MEAL_H);
+                hours = self.kitchen.decline(&self.shoal, &self.tub, fast, self.light, horizon).leap_h();
             }
             for inflow in &self.inflows {
                 hours = hours.min(((inflow.to - inflow.from).hours() * PUMP_SHARE).max(PUMP_H));
@@ -294,7 +300,7 @@ impl Brood<'_> {
         if self.kitchen.offers.is_empty() {
             self.fast(until.hours(), hours);
         } else {
-            self.kitchen.decline(&self.shoal, &self.tub, self.physiology.gut.fast, self.light, hours);
+            self.kitchen.last_h = hours;
             for offer in &mut self.kitchen.offers {
                 let falling = (offer.eaten_per_h + self.tub.loss_per_h(offer.class)) * hours;
                 let mean_share = if falling > 1e-9 { -(-falling).exp_m1() / falling } else { 1.0 };

@@ -10,7 +10,7 @@ pub mod leap;
 use crate::chance::{Source, Streams};
 use crate::clock::{MS_PER_DAY, Moment, Span, TimeOfDay};
 use crate::events::EventQueue;
-use crate::fry::shoal::{End, Physiology, Shoal, State};
+use crate::fry::shoal::{End, Physiology, Shoal, State, Stretch};
 use crate::fry::starving::{self, Exposure};
 use crate::keeper;
 use crate::outcome::Cause;
@@ -273,12 +273,11 @@ impl<'a> Brood<'a> {
         if hours <= 0.0 {
             return;
         }
-        let from_h = self.settled.hours();
-        let activity = self.activity();
+        let stretch = Stretch::new(&self.physiology, self.settled.hours(), hours, self.is_lit);
         let mut ended = Vec::new();
         for at in 0..self.shoal.swimming.len() {
             let i = self.shoal.swimming[at];
-            if let Some(end) = self.shoal.settle(&self.physiology, i, activity, from_h, hours) {
+            if let Some(end) = self.shoal.settle(&self.physiology, i, &stretch) {
                 ended.push((i, end));
             }
         }
@@ -310,12 +309,6 @@ impl<'a> Brood<'a> {
             }
         }
         coming
-    }
-
-    /// Routine metabolism's factor at present.
-    fn activity(&self) -> f64 {
-        let fish = &self.physiology.fish;
-        if self.is_lit { fish.day_activity } else { fish.night_activity }
     }
 }
 

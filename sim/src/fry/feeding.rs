@@ -16,6 +16,8 @@ pub const MEAL_H: f64 = 0.5;
 const ONE_BY_ONE: f64 = 3.0;
 /// Items above this share of a full gut are always played one by one: few of them fill it.
 const MOUTHFUL: f64 = 0.05;
+/// A fry is sated when its gut is this full and it could eat this many times what a full gut passes on.
+const SATED: (f64, f64) = (0.9, 3.0);
 /// Items met in a leap that are drawn ahead.
 const REMEMBERED: usize = 16;
 
@@ -143,7 +145,10 @@ impl GutLeap {
         }
         let room = (start.full - start.gut).max(0.0) + start.full * self.rates.fast * self.hours;
         let expected = (start.rate * self.hours).min(room / start.item + 1.0);
-        if expected > ONE_BY_ONE && start.item <= MOUTHFUL * start.full {
+        // A full gut among plenty passes items on like a clock: chance hardly enters.
+        let is_sated =
+            start.gut >= SATED.0 * start.full && start.rate * start.item > SATED.1 * self.rates.fast * start.full;
+        if (expected > ONE_BY_ONE || is_sated) && start.item <= MOUTHFUL * start.full {
             return self.in_bulk(rng, start, &mut caught);
         }
         let likely_most = 2.0 * start.rate * self.hours + 3.0;

@@ -89,6 +89,39 @@ impl Physiology {
     }
 }
 
+/// A stretch of time that all fry are settled for at once.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stretch {
+    from_h: f64,
+    hours: f64,
+    /// Hours of routine metabolism, activity counted, of a fry that feeds and of one that has not fed for a day.
+    burnt: f64,
+    burnt_unfed: f64,
+    /// Growth gained in allowance, and the most that it holds, as shares of mass.
+    allowance: f64,
+    most_allowance: f64,
+    /// exp(−days / τ) for the practice gained.
+    unpractised: f64,
+}
+
+impl Stretch {
+    /// A stretch from `from_h` (hours since midnight of day 1) of `hours`, in the light or in the dark.
+    #[must_use]
+    pub fn new(physiology: &Physiology, from_h: f64, hours: f64, is_lit: bool) -> Self {
+        let fish = &physiology.fish;
+        let burnt = hours * if is_lit { fish.day_activity } else { fish.night_activity };
+        Self {
+            from_h,
+            hours,
+            burnt,
+            burnt_unfed: burnt * fish.unfed_activity,
+            allowance: physiology.growth_per_h * hours,
+            most_allowance: physiology.growth_per_h * 24.0,
+            unpractised: (-hours / (24.0 * fish.practice_days)).exp(),
+        }
+    }
+}
+
 /// Where a fry is in its life.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum State {
@@ -118,8 +151,7 @@ pub struct Meal {
 struct Known {
     peak: f64,
     mass: f64,
-    practice: f64,
-    /// exp(−practice / τ).
+    /// exp(−practice / τ), practice being the days in which it was used to feeding.
     unpractised: f64,
     /// Water searched per hour at full vigour, mL/h.
     clearance: f64,
@@ -127,7 +159,7 @@ struct Known {
 
 impl Known {
     fn new(born: &Traits, clearance: f64) -> Self {
-        Self { peak: born.mass_ug, mass: born.mass_ug, practice: 0.0, unpractised: 1.0, clearance }
+        Self { peak: born.mass_ug, mass: born.mass_ug, unpractised: 1.0, clearance }
     }
 }
 
@@ -154,8 +186,6 @@ pub struct Shoal {
     pub full: Vec<f64>,
     /// Hours since the last capture; infinite before the first.
     pub since_capture: Vec<f64>,
-    /// Days in which it was used to feeding.
-    pub practice: Vec<f64>,
     /// Absorbed since the last settling, µg of full worth.
     absorbed: Vec<f64>,
     /// Growth still allowed, as a share of mass.
@@ -213,7 +243,6 @@ impl Shoal {
             gut_worth: vec![0.0; n],
             full: traits.iter().map(|t| t.mass_ug * fish.gut_share).collect(),
             since_capture: vec![f64::INFINITY; n],
-            practice: vec![0.0; n],
             absorbed: vec![0.0; n],
             allowance: vec![physiology.growth_per_h * 24.0; n],
             routine: traits.iter().map(|t| physiology.routine_ug_h(t.mass_ug)).collect(),
@@ -272,11 +301,11 @@ impl Shoal {
     ///
     /// Only the change since the last time is worked out, by series that are exact to a part in a million for the few
     /// parts in a hundred that a fry grows or practises in between.
-    fn refresh(&mut self, physiology: &Physiology, i: usize) {
+    fn refresh(&mut self, physiology: &Physiology, i: usize, stretch: &Stretch, practised: bool) {
         let fish = &physiology.fish;
         let known = &mut self.known[i];
-        let grown = ln_above(self.peak[i] / known.peak - 1.0) / fish.mass_exponent;
-        if grown > 0.0 {
+        if self.peak[i] > known.peak {
+            let grown = ln_above(self.peak[i] / known.peak - 1.0) / fish.mass_exponent;
             known.peak = self.peak[i];
             let longer = exp_near_zero(grown);
             self.length[i] *= longer;
@@ -284,17 +313,16 @@ impl Shoal {
             self.place[i] += grown * fit::PLACES_PER_E_FOLD;
             known.clearance *= longer * longer * longer;
         }
-        let practised = self.practice[i] - known.practice;
-        if practised > 0.0 {
-            known.practice = self.practice[i];
-            known.unpractised *= exp_near_zero(-practised / fish.practice_days);
+        if practised {
+            known.unpractised *= stretch.unpractised;
         }
         let success = fish.later_success - (fish.later_success - fish.first_success) * known.unpractised;
         self.clearance[i] = known.clearance * success;
         self.lively[i] = 1.0 - (1.0 - fish.lively_start) * known.unpractised;
-        let heavier = ln_above(self.mass[i] / known.mass - 1.0);
+        // (1 + x)^k to second order: within a stretch a fry gains or loses a part in a hundred.
+        let (x, k) = (self.mass[i] / known.mass - 1.0, fish.routine_exponent);
         known.mass = self.mass[i];
-        self.routine[i] *= exp_near_zero(heavier * fish.routine_exponent);
+        self.routine[i] *= 1.0 + k * x * (1.0 + 0.5 * (k - 1.0) * x);
     }
 
     /// Share of a class that a fry takes when it meets it, and the water it searches for it, mL/h.
@@ -329,19 +357,21 @@ impl Shoal {
         }
     }
 
-    /// Pays for a stretch from `from_h` of `hours` with what was absorbed in it, and grows or shrinks by the rest;
+    /// Pays for a stretch with what was absorbed in it, and grows or shrinks by the rest;
     /// then brings what follows from that up to date. `activity` multiplies routine metabolism.
     ///
     /// Returns how its life ended within the stretch, if it did.
-    pub fn settle(&mut self, physiology: &Physiology, i: usize, activity: f64, from_h: f64, hours: f64) -> Option<End> {
+    pub fn settle(&mut self, physiology: &Physiology, i: usize, stretch: &Stretch) -> Option<End> {
         let fish = &physiology.fish;
-        let was_fed = self.since_capture[i].min(from_h - self.swims[i]) < FED_WITHIN_H;
-        let activity = if was_fed { activity } else { activity * fish.unfed_activity };
-        let net = self.absorbed[i] * (1.0 - fish.growth_cost) - self.routine[i] * activity * hours;
+        let Stretch { from_h, hours, .. } = *stretch;
+        let fed_h = self.since_capture[i];
+        let was_fed = fed_h.min(from_h - self.swims[i]) < FED_WITHIN_H;
+        let burnt = if was_fed { stretch.burnt } else { stretch.burnt_unfed };
+        let net = self.absorbed[i] * (1.0 - fish.growth_cost) - self.routine[i] * burnt;
         self.absorbed[i] = 0.0;
 
         let (mass_before, yolk_before) = (self.mass[i], self.yolk[i]);
-        let allowed = (self.allowance[i] + physiology.growth_per_h * hours).min(physiology.growth_per_h * 24.0);
+        let allowed = (self.allowance[i] + stretch.allowance).min(stretch.most_allowance);
         self.allowance[i] = allowed;
         if net >= 0.0 {
             let grown = net.min(allowed * self.mass[i]);
@@ -358,10 +388,7 @@ impl Shoal {
             self.peak[i] = self.mass[i];
             self.peak_at[i] = now;
         }
-        if self.since_capture[i] < FED_WITHIN_H {
-            self.practice[i] += hours / 24.0;
-        }
-        self.refresh(physiology, i);
+        self.refresh(physiology, i, stretch, fed_h < FED_WITHIN_H);
         let after = self.ratio(i);
         let limit = self.limit[i];
         self.vigour[i] = physiology.vigour(after, limit);
