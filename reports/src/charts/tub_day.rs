@@ -1,0 +1,265 @@
+//! Chart 4, a day in the tub: visits and feeds, food in the water and on the bottom, and how full the guts are, on one
+//! time axis. This is where a reader sees why one plan does better.
+
+use frytub_sim::outcome::DayPoint;
+use frytub_sim::study::By;
+
+use crate::chart::{Chart, Fill, Swatch, head, head_height, key, only_words};
+use crate::draw::panel::{Law, Panel, Scale};
+use crate::draw::sketch::{Pen, Rect, Sketch, Type};
+use crate::facts::Facts;
+use crate::look::{DASHES, Dash, FOOD_INKS, Format, HAIR, HARM, LINE, Marker, NIGHT, QUIET, TEXT};
+use crate::words::{list, quoted};
+
+/// A gut less full than this share is as good as empty.
+const HUNGRY: f64 = 0.1;
+/// A food whose peak is a smaller share of the highest peak than this is not drawn.
+const TRACE: f64 = 1e-3;
+/// Peaks further apart than this need a logarithmic axis.
+const FAR_APART: f64 = 15.0;
+/// Plans shown, wide and narrow.
+const MOST_PLANS: [usize; 2] = [6, 4];
+
+/// Draws the chart.
+pub fn chart(facts: &Facts<'_>) -> Chart {
+    let caption = "From the top: visits and feeds, food in the water (what lies on the bottom is drawn below zero), and \
+                   how full the guts are. Look for hungry hours, shaded red, and what precedes them.";
+    let alt = facts
+        .closer(MOST_PLANS[0])
+        .into_iter()
+        .map(|plan| {
+            let feeds = facts.feeds_shown(plan);
+            let by_pump = feeds.iter().filter(|feed| feed.1 == By::Pump).count();
+            let hungry = hungry_hours(facts, plan)
+                .map_or_else(|| "no living fry".to_owned(), |h| format!("middle fry hungry for {h:.0} hours"));
+            format!(
+                "{}: {} feeds by hand, {by_pump} by pump, {hungry}",
+                facts.name(plan),
+                feeds.len() - by_pump
+            )
+        })
+        .collect::<Vec<_>>()
+        .join("; ");
+    let alt = format!("Three strips over the 24 hours of day {} for each plan. {alt}.", facts.study.show_day);
+    Chart::new("4-a-day-in-the-tub", title(facts), caption, alt, |format| draw(facts, format))
+}
+
+/// Hours of the day shown in which the middle fifth has a nearly empty gut; none when no fry lives.
+fn hungry_hours(facts: &Facts<'_>, plan: usize) -> Option<f64> {
+    let day = &facts.result(plan).day;
+    if day.is_empty() || day.iter().any(|point| !point.gut[1].is_finite()) {
+        return None;
+    }
+    let hungry = day.iter().filter(|point| point.gut[1] < HUNGRY).count();
+    Some(hungry as f64 * 24.0 / day.len() as f64)
+}
+
+fn title(facts: &Facts<'_>) -> String {
+    let day = facts.study.show_day;
+    let hours: Vec<(usize, f64)> =
+        facts.leading().into_iter().filter_map(|plan| Some((plan, hungry_hours(facts, plan)?))).collect();
+    let told = |(plan, h): (usize, f64)| format!("{h:.0} with {}", quoted(facts.name(plan)));
+    match hours.as_slice() {
+        [] => format!("Day {day}: no living fry to feed"),
+        [one] => format!("Day {day}, hours with an almost empty gut: {}", told(*one)),
+        [a, b, ..] if (a.1 - b.1).abs() < 1.0 => {
+            format!("Day {day}: the middle fry has an almost empty gut for about {:.0} hours with both plans", a.1)
+        }
+        all => format!(
+            "Day {day}, hours in which the middle fry has an almost empty gut: {}",
+            list(&all.iter().map(|one| told(*one)).collect::<Vec<_>>())
+        ),
+    }
+}
+
+/// What all panels of this chart share.
+struct Shared {
+    foods: Vec<usize>,
+    food_scale: Scale,
+}
+
+fn shared(facts: &Facts<'_>, plans: &[usize]) -> Shared {
+    let peak = |food: usize, side: fn(&DayPoint) -> &Vec<f64>| {
+        plans
+            .iter()
+            .flat_map(|&plan| &facts.result(plan).day)
+            .filter_map(|point| side(point).get(food).copied())
+            .filter(|v| v.is_finite())
+            .fold(0.0, f64::max)
+    };
+    let peaks: Vec<(f64, f64)> =
+        (0..facts.study.foods.len()).map(|food| (peak(food, |p| &p.in_water), peak(food, |p| &p.on_bottom))).collect();
+    let highest = peaks.iter().map(|p| p.0.max(p.1)).fold(0.0, f64::max);
+    let foods: Vec<usize> =
+        (0..peaks.len()).filter(|&food| peaks[food].0.max(peaks[food].1) > highest * TRACE).collect();
+    let up = peaks.iter().map(|p| p.0).fold(0.0, f64::max).max(highest * 0.05).max(1e-6);
+    let down = peaks.iter().map(|p| p.1).fold(0.0, f64::max);
+    let lowest = foods.iter().map(|&f| peaks[f].0.max(peaks[f].1)).fold(f64::INFINITY, f64::min);
+    let law = if highest / lowest > FAR_APART || down / up > FAR_APART || (down > 0.0 && up / down > FAR_APART) {
+        Law::SignedLog(10_f64.powf(highest.log10().ceil() - 4.0))
+    } else {
+        Law::Linear
+    };
+    let food_scale = Scale { from: if down > 0.0 { -down * 1.1 } else { 0.0 }, to: up * 1.1, law };
+    Shared { foods, food_scale }
+}
+
+fn food_pen(n: usize) -> Pen {
+    Pen::new(FOOD_INKS[n % FOOD_INKS.len()], 1.9).dashed(DASHES[n % DASHES.len()])
+}
+
+fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
+    let plans = facts.closer(MOST_PLANS[usize::from(format.is_narrow())]);
+    if plans.iter().all(|&plan| facts.result(plan).day.is_empty()) {
+        return only_words(format, "No hour-by-hour day was kept.");
+    }
+    let shared = shared(facts, &plans);
+    let gap = format.gap();
+    let mut sketch = Sketch::new(format.width());
+    let mut entries: Vec<(Swatch, String)> =
+        shared.foods.iter().map(|&f| (Swatch::Plain(food_pen(f)), facts.study.foods[f].name.clone())).collect();
+    for (n, words) in ["worst-fed fifth", "middle fifth", "best-fed fifth"].into_iter().enumerate() {
+        entries.push((Swatch::Plain(gut_pen(TEXT, n)), words.to_owned()));
+    }
+    entries.push((Swatch::Block(hungry_fill()), "middle fifth nearly empty".to_owned()));
+    let top = key(&mut sketch, format, Rect::new(gap, gap * 0.4, format.width() - gap, f64::INFINITY), &entries);
+    let columns = match (format, plans.len()) {
+        (Format::Narrow, _) => 1,
+        (Format::Wide, n @ 1..=4) => n,
+        (Format::Wide, _) => 3,
+    };
+    let left = gap + 40.0;
+    let space = if columns > 1 { 16.0 } else { 0.0 };
+    let width = (format.width() - left - gap - (columns - 1) as f64 * space) / columns as f64;
+    let mut y = top + 8.0;
+    for row in plans.chunks(columns) {
+        let heads = head_height(format, width, row.iter().map(|&p| facts.name(p)));
+        let mut bottom = y;
+        for (n, &plan) in row.iter().enumerate() {
+            let x = left + n as f64 * (width + space);
+            head(&mut sketch, format, (x, y), width, facts.style(plan), facts.name(plan));
+            bottom = bottom.max(strips(&mut sketch, facts, format, &shared, plan, (x, x + width), y + heads, n == 0));
+        }
+        y = bottom + gap * 0.7;
+    }
+    sketch.reach(y);
+    sketch
+}
+
+fn hungry_fill() -> Fill {
+    Fill { ink: HARM, alpha: 0.28, hatch: None }
+}
+
+/// Worst-fed fine dotted, middle heavy, best-fed broken.
+fn gut_pen(ink: crate::look::Ink, fifth: usize) -> Pen {
+    match fifth {
+        0 => Pen::new(ink, 1.7).dashed(Dash::Broken(2, 3)),
+        1 => Pen::new(ink, LINE + 0.4),
+        _ => Pen::new(ink, 1.4).dashed(Dash::Broken(8, 4)),
+    }
+}
+
+/// The three strips of one plan between two edges; gives back the bottom edge.
+#[allow(clippy::too_many_arguments)] // the place of a panel and what goes into it
+fn strips(
+    sketch: &mut Sketch,
+    facts: &Facts<'_>,
+    format: Format,
+    shared: &Shared,
+    plan: usize,
+    (left, right): (f64, f64),
+    top: f64,
+    labelled: bool,
+) -> f64 {
+    let day = &facts.result(plan).day;
+    let hours = Scale::linear(0.0, 24.0);
+    let small = Type::new(format.small());
+    let heading = |sketch: &mut Sketch, y: f64, text: &str| {
+        if labelled {
+            sketch.words((left - 34.0, y + small.size), text, small);
+        }
+        y + small.leading() + 6.0
+    };
+    let night = |sketch: &mut Sketch, panel: &Panel| {
+        let (on, off) = (facts.study.light_on.hours(), facts.study.light_off.hours());
+        for (from, to) in [(0.0, on), (off, 24.0)] {
+            let rect = Rect::new(panel.x_at(from), panel.area.top, panel.x_at(to), panel.area.bottom);
+            sketch.block(rect, NIGHT, 1.0);
+        }
+    };
+
+    let y = heading(sketch, top + 2.0, "visits, feeds");
+    let doing = Panel { area: Rect::new(left, y, right, y + 40.0), x: hours, y: Scale::linear(0.0, 1.0) };
+    night(sketch, &doing);
+    visits_and_feeds(sketch, facts, &doing, plan);
+
+    let y = heading(sketch, doing.area.bottom + 6.0, "food, items per mL");
+    let height = if format.is_narrow() { 110.0 } else { 130.0 };
+    let food = Panel { area: Rect::new(left, y, right, y + height), x: hours, y: shared.food_scale };
+    night(sketch, &food);
+    food.y_axis(sketch, format, &food.y.ticks(5), labelled);
+    for &f in &shared.foods {
+        let line = |values: fn(&DayPoint) -> &Vec<f64>, sign: f64| {
+            day.iter().map(move |p| (p.hour, sign * values(p).get(f).copied().unwrap_or(f64::NAN)))
+        };
+        for (values, sign) in [(line(|p| &p.in_water, 1.0)), (line(|p| &p.on_bottom, -1.0))].into_iter().zip([1.0, -1.0]) {
+            let points: Vec<_> = values.collect();
+            // A food that is nowhere on this side would only thicken the zero line.
+            if points.iter().any(|p| p.1 * sign > shared.food_scale.to * TRACE) {
+                sketch.line(points.iter().map(|p| food.at(p.0, p.1)), food_pen(f));
+            }
+        }
+    }
+
+    let y = heading(sketch, food.area.bottom + 8.0, "gut, % full");
+    let height = if format.is_narrow() { 84.0 } else { 100.0 };
+    let most = day.iter().flat_map(|p| p.gut).filter(|g| g.is_finite()).fold(1.0, f64::max);
+    let gut = Panel { area: Rect::new(left, y, right, y + height), x: hours, y: Scale::linear(0.0, most * 100.0) };
+    night(sketch, &gut);
+    let half_bin = 12.0 / day.len().max(1) as f64;
+    for point in day.iter().filter(|p| p.gut[1] < HUNGRY) {
+        let (from, to) = (gut.x_at(point.hour - half_bin), gut.x_at(point.hour + half_bin));
+        sketch.block(Rect::new(from, gut.area.top, to, gut.area.bottom), HARM, 0.28);
+    }
+    gut.y_axis(sketch, format, &[0.0, 50.0, 100.0], labelled);
+    let style = facts.style(plan);
+    for fifth in [2, 0, 1] {
+        let points = day.iter().map(|p| gut.at(p.hour, p.gut[fifth] * 100.0));
+        sketch.line(points, gut_pen(style.ink, fifth));
+    }
+    let every = if right - left < 250.0 { &[6, 12, 18][..] } else { &[0, 6, 12, 18, 24][..] };
+    let ticks: Vec<(f64, String)> = every.iter().map(|h| (f64::from(*h), format!("{h:02}:00"))).collect();
+    for panel in [&doing, &food] {
+        for (hour, _) in &ticks {
+            let x = panel.x_at(*hour);
+            sketch.line([(x, panel.area.bottom - 4.0), (x, panel.area.bottom)], Pen::hair(QUIET));
+        }
+    }
+    let labels = gut.x_axis(sketch, format, &ticks, false, 18.0);
+    gut.x_title(sketch, format, labels, "time of day")
+}
+
+/// Visits above, smeared over the time by which nine in ten have come; feeds below, hand and pump told apart.
+fn visits_and_feeds(sketch: &mut Sketch, facts: &Facts<'_>, panel: &Panel, plan: usize) {
+    let keeper = &facts.study.keeper;
+    // Ninth decile of a log-normal: median × exp(1.2816 × sd of the logarithm).
+    let late_h = keeper.late_min.likely() / 60.0 * (1.2816 * keeper.late_spread.likely()).exp();
+    let day = &facts.plan(plan).week[facts.study.weekday(facts.study.show_day)];
+    let (upper, lower) = (panel.area.top + 10.0, panel.area.top + 29.0);
+    for visit in &day.visits {
+        let (from, to) = (panel.x_at(visit.hours()), panel.x_at((visit.hours() + late_h).min(24.0)));
+        sketch.block(Rect::new(from, upper - 5.0, to.max(from + 2.0), upper + 5.0), TEXT, 0.25);
+        sketch.block(Rect::new(from - 1.2, upper - 7.0, from + 1.2, upper + 7.0), TEXT, 1.0);
+    }
+    for (hour, by) in facts.feeds_shown(plan) {
+        let x = panel.x_at(hour);
+        match by {
+            By::Hand => sketch.mark((x, lower), Marker::Down, 5.0, TEXT, true),
+            By::Pump => sketch.mark((x, lower), Marker::Diamond, 4.6, TEXT, false),
+        }
+    }
+    sketch.line(
+        [(panel.area.left, panel.area.bottom), (panel.area.right, panel.area.bottom)],
+        Pen::new(crate::look::GRID, HAIR),
+    );
+}

@@ -1,0 +1,261 @@
+//! From a sketch to SVG text or PNG bytes, through the drawing library's elements and backends.
+//!
+//! Backends count in whole steps, so both are drawn on a finer grid than they are shown: the SVG is scaled back to
+//! design units, the PNG averaged down, which also smooths its edges. Knows nothing of charts.
+
+use std::fmt::Write as _;
+
+use plotters::coord::Shift;
+use plotters::element::{Circle, DashedPathElement, PathElement, Polygon, Text};
+use plotters::prelude::{
+    BitMapBackend, Color as _, DrawingArea, DrawingBackend, IntoDrawingArea as _, RGBAColor, SVGBackend,
+};
+use plotters::style::text_anchor::{HPos, Pos, VPos};
+use plotters::style::{FontDesc, FontFamily, FontStyle, ShapeStyle, TextStyle};
+
+use super::font;
+use super::sketch::{Align, Pen, Point, Shape, Sketch, Type};
+use crate::look::{Dash, Ink, PAPER};
+
+/// Width of every PNG, px.
+pub const PNG_WIDTH: u32 = 1600;
+/// Steps of the SVG's grid in a design unit.
+const SVG_STEPS: f64 = 4.0;
+/// The PNG is drawn this many times as large as it is written.
+const PNG_OVERSAMPLING: u32 = 2;
+
+/// What went wrong while drawing.
+#[derive(Debug, thiserror::Error)]
+pub enum PaintError {
+    /// The drawing library refused a shape.
+    #[error("a chart could not be drawn: {0}")]
+    Draw(String),
+    /// The picture could not be encoded.
+    #[error("a chart could not be written as PNG: {0}")]
+    Png(#[from] png::EncodingError),
+}
+
+/// How a backend sets text, so that both put a baseline where the sketch wants it.
+#[derive(Clone, Copy)]
+struct TextRule {
+    /// The library's size for letters of size 1.
+    size: f64,
+    /// How far above the baseline the library's anchor lies, for letters of size 1.
+    rise: f64,
+}
+
+/// Text that goes into an SVG beside the drawing.
+#[derive(Debug, Clone, Copy)]
+pub struct SvgWords<'a> {
+    /// Unique in its page; ids of title and description are made from it.
+    pub id: &'a str,
+    /// Short title, read out and shown as a tip.
+    pub title: &'a str,
+    /// What the picture shows, for those who do not see it.
+    pub description: &'a str,
+}
+
+/// The sketch as an SVG of one element: real text, a title and a description, sized by whatever holds it.
+///
+/// # Errors
+/// If the drawing library refuses a shape.
+pub fn svg(sketch: &Sketch, words: SvgWords<'_>) -> Result<String, PaintError> {
+    let size = ((sketch.width * SVG_STEPS).round() as u32, (sketch.height * SVG_STEPS).round() as u32);
+    let mut drawn = String::new();
+    {
+        let area = SVGBackend::with_string(&mut drawn, size).into_drawing_area();
+        // The backend divides sizes by 1.24 and puts the baseline 0.76 em below a top anchor.
+        paint(sketch, &area, SVG_STEPS, TextRule { size: 1.24, rise: 0.76 })?;
+        area.present().map_err(|e| PaintError::Draw(e.to_string()))?;
+    }
+    // The backend's own root carries fixed pixel sizes; only what is inside it is kept.
+    let start = drawn.find(">\n").map_or(0, |at| at + 2);
+    let end = drawn.rfind("</svg>").unwrap_or(drawn.len());
+    let SvgWords { id, title, description } = words;
+    let mut out = String::with_capacity(drawn.len() + 600);
+    let _ = writeln!(
+        out,
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {} {}\" role=\"img\" \
+         aria-labelledby=\"{id}-title {id}-desc\">\n<title id=\"{id}-title\">{}</title>\n<desc id=\"{id}-desc\">{}</desc>\n\
+         <g transform=\"scale({})\" stroke-linejoin=\"round\">",
+        short(sketch.width),
+        short(sketch.height.ceil()),
+        escape(title),
+        escape(description),
+        1.0 / SVG_STEPS,
+    );
+    for line in drawn[start..end].lines() {
+        out.push_str(&line.replace("opacity=\"1\" ", ""));
+        out.push('\n');
+    }
+    out.push_str("</g>\n</svg>\n");
+    Ok(out)
+}
+
+/// The sketch as a PNG, [`PNG_WIDTH`] pixels wide.
+///
+/// # Errors
+/// If the drawing library refuses a shape or the picture cannot be encoded.
+pub fn png(sketch: &Sketch) -> Result<Vec<u8>, PaintError> {
+    let scale = f64::from(PNG_WIDTH) / sketch.width;
+    let height = (sketch.height * scale).ceil() as u32;
+    let fine = (PNG_WIDTH * PNG_OVERSAMPLING, height * PNG_OVERSAMPLING);
+    let mut pixels = vec![255_u8; fine.0 as usize * fine.1 as usize * 3];
+    {
+        let area = BitMapBackend::with_buffer(&mut pixels, fine).into_drawing_area();
+        // The library scales line height to the size given and hangs the baseline half of that below a top anchor.
+        let em = font::line_height_of_em();
+        paint(sketch, &area, scale * f64::from(PNG_OVERSAMPLING), TextRule { size: em, rise: em / 2.0 })?;
+        area.present().map_err(|e| PaintError::Draw(e.to_string()))?;
+    }
+    let mut out = Vec::new();
+    let mut encoder = png::Encoder::new(&mut out, PNG_WIDTH, height);
+    encoder.set_color(png::ColorType::Rgb);
+    encoder.set_depth(png::BitDepth::Eight);
+    encoder.write_header()?.write_image_data(&averaged(&pixels, fine.0 as usize))?;
+    Ok(out)
+}
+
+/// Averages squares of pixels (three bytes each) of a picture `width` pixels wide.
+fn averaged(pixels: &[u8], width: usize) -> Vec<u8> {
+    let n = PNG_OVERSAMPLING as usize;
+    let row = width * 3;
+    let mut out = Vec::with_capacity(pixels.len() / (n * n));
+    for rows in pixels.chunks_exact(row * n) {
+        for x in 0..width / n {
+            for channel in 0..3 {
+                let sum: u32 =
+                    (0..n * n).map(|i| u32::from(rows[(i / n) * row + (x * n + i % n) * 3 + channel])).sum();
+                out.push((sum / (PNG_OVERSAMPLING * PNG_OVERSAMPLING)) as u8);
+            }
+        }
+    }
+    out
+}
+
+fn colour(ink: Ink, alpha: f64) -> RGBAColor {
+    RGBAColor(ink.0, ink.1, ink.2, alpha)
+}
+
+fn paint<DB: DrawingBackend>(
+    sketch: &Sketch,
+    area: &DrawingArea<DB, Shift>,
+    scale: f64,
+    rule: TextRule,
+) -> Result<(), PaintError> {
+    font::make_ready();
+    let step = |v: f64| (v * scale).round() as i32;
+    let at = |p: &Point| (step(p.0), step(p.1));
+    let fail = |e: plotters::drawing::DrawingAreaErrorKind<DB::ErrorType>| PaintError::Draw(e.to_string());
+    area.fill(&colour(PAPER, 1.0)).map_err(fail)?;
+    for shape in &sketch.shapes {
+        match shape {
+            Shape::Line { points, pen } => {
+                let points: Vec<(i32, i32)> = points.iter().map(at).collect();
+                draw_line(area, points, pen, scale).map_err(fail)?;
+            }
+            Shape::Area { points, ink, alpha } => {
+                let points: Vec<(i32, i32)> = points.iter().map(at).collect();
+                area.draw(&Polygon::new(points, colour(*ink, *alpha).filled())).map_err(fail)?;
+            }
+            Shape::Disc { centre, radius, ink } => {
+                area.draw(&Circle::new(at(centre), step(*radius), colour(*ink, 1.0).filled())).map_err(fail)?;
+            }
+            Shape::Words { at: place, text, kind } => {
+                let style = text_style(kind, scale, rule);
+                let top = (step(place.0), step(place.1 - kind.size * rule.rise));
+                area.draw(&Text::new(text.as_str(), top, style)).map_err(fail)?;
+            }
+        }
+    }
+    Ok(())
+}
+
+fn draw_line<DB: DrawingBackend>(
+    area: &DrawingArea<DB, Shift>,
+    mut points: Vec<(i32, i32)>,
+    pen: &Pen,
+    scale: f64,
+) -> Result<(), plotters::drawing::DrawingAreaErrorKind<DB::ErrorType>> {
+    points.dedup();
+    let style: ShapeStyle =
+        colour(pen.ink, pen.alpha).stroke_width((pen.width * scale).round().max(1.0) as u32);
+    match pen.dash {
+        Dash::Solid => area.draw(&PathElement::new(points, style)),
+        Dash::Broken(on, off) => {
+            let length = |units: u8| (f64::from(units) * scale).round() as i32;
+            area.draw(&DashedPathElement::new(points.into_iter(), length(on), length(off), style))
+        }
+    }
+}
+
+fn text_style(kind: &Type, scale: f64, rule: TextRule) -> TextStyle<'static> {
+    let anchor = match kind.align {
+        Align::Left => HPos::Left,
+        Align::Middle => HPos::Center,
+        Align::Right => HPos::Right,
+    };
+    let weight = if kind.bold { FontStyle::Bold } else { FontStyle::Normal };
+    let font = FontDesc::new(FontFamily::Name(font::FAMILY), kind.size * scale * rule.size, weight);
+    TextStyle { font, color: colour(kind.ink, 1.0).to_backend_color(), pos: Pos::new(anchor, VPos::Top) }
+}
+
+/// A number with at most two decimals and no trailing zeros.
+fn short(value: f64) -> String {
+    let text = format!("{value:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// Text made safe for XML content and attributes.
+fn escape(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    // The page builder's escaper is the one used for everything else in the report.
+    let _ = write!(maud::Escaper::new(&mut out), "{text}");
+    // XML 1.0 has no place for control characters other than these.
+    out.retain(|c| !c.is_control() || matches!(c, '\n' | '\t'));
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draw::sketch::Rect;
+
+    fn picture() -> Sketch {
+        let mut sketch = Sketch::new(100.0);
+        sketch.block(Rect::new(10.0, 10.0, 50.0, 30.0), Ink(0, 0, 0), 1.0);
+        sketch.words((10.0, 45.0), "a < b & \"c\"", Type::new(12.0));
+        sketch.reach(60.0);
+        sketch
+    }
+
+    #[test]
+    fn an_svg_keeps_text_as_text_and_has_no_fixed_size() {
+        let words = SvgWords { id: "x", title: "<title>", description: "5 > 4 & 3 \u{7}" };
+        let text = svg(&picture(), words).unwrap();
+        let parsed = roxmltree::Document::parse(&text).expect("well-formed");
+        let root = parsed.root_element();
+        assert_eq!(root.attribute("viewBox"), Some("0 0 100 60"));
+        assert!(root.attribute("width").is_none() && root.attribute("height").is_none());
+        let words = parsed.descendants().find(|n| n.has_tag_name("text")).unwrap();
+        assert_eq!(words.text().unwrap().trim(), "a < b & \"c\"");
+        let desc = parsed.descendants().find(|n| n.has_tag_name("desc")).unwrap();
+        assert_eq!(desc.text(), Some("5 > 4 & 3 "));
+    }
+
+    #[test]
+    fn a_png_has_its_shapes_where_the_sketch_has_them() {
+        let bytes = png(&picture()).unwrap();
+        let mut reader = png::Decoder::new(bytes.as_slice()).read_info().unwrap();
+        let mut pixels = vec![0; reader.output_buffer_size()];
+        let info = reader.next_frame(&mut pixels).unwrap();
+        assert_eq!((info.width, info.height), (1600, 960));
+        let at = |x: usize, y: usize| pixels[(y * 1600 + x) * 3];
+        assert_eq!(at(160 + 20, 160 + 20), 0, "inside the block");
+        assert_eq!(at(140, 140), 255, "outside it");
+        let lettered = (560..760).any(|y| (160..900).any(|x| at(x, y) < 80));
+        assert!(lettered, "the words leave ink");
+        // Letters sit on the baseline at 45 units: no ink of "a" below it.
+        assert!((726..760).all(|y| (160..240).all(|x| at(x, y) > 200)), "a letter hangs below its baseline");
+    }
+}
