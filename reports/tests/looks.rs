@@ -1,3 +1,4 @@
+//! draft
 mod common;
 use std::path::Path;
 #[test]
@@ -9,14 +10,9 @@ fn draft() {
         let found = common::comparison(&study, &shape);
         let facts = frytub_reports::Facts::new(&study, &found);
         let dir = root.join(name);
-        std::fs::create_dir_all(&dir).unwrap();
-        let mut page = String::from("<meta charset=utf-8><body style='margin:0'>");
-        for chart in frytub_reports::charts(&facts) {
-            std::fs::write(dir.join(format!("{}.svg", chart.id)), chart.file_svg().unwrap()).unwrap();
-            std::fs::write(dir.join(format!("{}.png", chart.id)), chart.file_png().unwrap()).unwrap();
-            page += &chart.inline_svg(frytub_reports::Format::Narrow).unwrap();
-        }
-        std::fs::write(dir.join("narrow.html"), page).unwrap();
-        std::fs::write(dir.join("table.txt"), frytub_reports::terminal(&facts)).unwrap();
+        let out = frytub_reports::prepare(&dir, true).unwrap();
+        let mut files = frytub_reports::files(&study, &found, &common::assumptions(), &common::run_facts()).unwrap();
+        files.push(("table.txt".to_owned(), frytub_reports::terminal(&facts).into_bytes()));
+        out.commit(&files).unwrap();
     }
 }
