@@ -157,7 +157,7 @@ fn end_labels(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, panel: &Pa
             if format.is_narrow() {
                 vec![alive]
             } else {
-                font::wrap_to(&format!("{} {alive}", facts.name(plan)), kind.size, false, room - 24.0, 3)
+                font::wrap_to(&format!("{alive} {}", facts.name(plan)), kind.size, false, room - 24.0, 3)
             }
         })
         .collect();

@@ -94,7 +94,7 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     };
     let ticks: Vec<(f64, String)> =
         panel.x.ticks(5).into_iter().map(|v| (v, crate::draw::panel::tick_label(v))).collect();
-    let labels = panel.x_axis(&mut sketch, format, &ticks, true, 6.0);
+    let labels = panel.x_axis(&mut sketch, format, &ticks, true, 14.0);
     let mut y = top;
     for (lines, &plan) in names.iter().zip(&facts.shown) {
         let style = facts.style(plan);

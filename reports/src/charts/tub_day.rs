@@ -23,7 +23,8 @@ const MOST_PLANS: [usize; 2] = [6, 4];
 /// Draws the chart.
 pub fn chart(facts: &Facts<'_>) -> Chart {
     let caption = "From the top: visits and feeds, food in the water (what lies on the bottom is drawn below zero), and \
-                   how full the guts are. Look for hungry hours, shaded red, and what precedes them.";
+                   how full the guts are. Look for hungry hours (gut of the middle fifth under a \
+                   tenth full while it is light), shaded red, and what precedes them.";
     let alt = facts
         .closer(MOST_PLANS[0])
         .into_iter()
@@ -44,14 +45,31 @@ pub fn chart(facts: &Facts<'_>) -> Chart {
     Chart::new("4-a-day-in-the-tub", title(facts), caption, alt, |format| draw(facts, format))
 }
 
-/// Hours of the day shown in which the middle fifth has a nearly empty gut; none when no fry lives.
+/// Spans of the lit day, as hours, in which the middle fifth has a nearly empty gut.
+///
+/// Only while there is light: in the dark no plan can feed fry that hunt by sight.
+fn hungry_spans(facts: &Facts<'_>, plan: usize) -> Vec<(f64, f64)> {
+    let day = &facts.result(plan).day;
+    let half_bin = 12.0 / day.len().max(1) as f64;
+    let lit = facts.study.light_on.hours()..=facts.study.light_off.hours();
+    let mut spans: Vec<(f64, f64)> = Vec::new();
+    for point in day.iter().filter(|p| p.gut[1] < HUNGRY && lit.contains(&p.hour)) {
+        let (from, to) = (point.hour - half_bin, point.hour + half_bin);
+        match spans.last_mut() {
+            Some(last) if from - last.1 < half_bin => last.1 = to,
+            _ => spans.push((from, to)),
+        }
+    }
+    spans
+}
+
+/// Hours of hunger in the light; none when no fry lives.
 fn hungry_hours(facts: &Facts<'_>, plan: usize) -> Option<f64> {
     let day = &facts.result(plan).day;
     if day.is_empty() || day.iter().any(|point| !point.gut[1].is_finite()) {
         return None;
     }
-    let hungry = day.iter().filter(|point| point.gut[1] < HUNGRY).count();
-    Some(hungry as f64 * 24.0 / day.len() as f64)
+    Some(hungry_spans(facts, plan).iter().map(|(from, to)| to - from).sum())
 }
 
 fn title(facts: &Facts<'_>) -> String {
@@ -61,12 +79,12 @@ fn title(facts: &Facts<'_>) -> String {
     let told = |(plan, h): (usize, f64)| format!("{h:.0} with {}", quoted(facts.name(plan)));
     match hours.as_slice() {
         [] => format!("Day {day}: no living fry to feed"),
-        [one] => format!("Day {day}, hours with an almost empty gut: {}", told(*one)),
+        [one] => format!("Day {day}, hours of light with an almost empty gut: {}", told(*one)),
         [a, b, ..] if (a.1 - b.1).abs() < 1.0 => {
-            format!("Day {day}: the middle fry has an almost empty gut for about {:.0} hours with both plans", a.1)
+            format!("Day {day}: the middle fry is hungry for about {:.0} hours of light with both plans", a.1)
         }
         all => format!(
-            "Day {day}, hours in which the middle fry has an almost empty gut: {}",
+            "Day {day}, hours of light in which the middle fry is hungry: {}",
             list(&all.iter().map(|one| told(*one)).collect::<Vec<_>>())
         ),
     }
@@ -121,7 +139,7 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     for (n, words) in ["worst-fed fifth", "middle fifth", "best-fed fifth"].into_iter().enumerate() {
         entries.push((Swatch::Plain(gut_pen(TEXT, n)), words.to_owned()));
     }
-    entries.push((Swatch::Block(hungry_fill()), "middle fifth nearly empty".to_owned()));
+    entries.push((Swatch::Block(hungry_fill()), "hungry in the light".to_owned()));
     let top = key(&mut sketch, format, Rect::new(gap, gap * 0.4, format.width() - gap, f64::INFINITY), &entries);
     let columns = match (format, plans.len()) {
         (Format::Narrow, _) => 1,
@@ -199,14 +217,12 @@ fn strips(
     night(sketch, &food);
     food.y_axis(sketch, format, &food.y.ticks(5), labelled);
     for &f in &shared.foods {
-        let line = |values: fn(&DayPoint) -> &Vec<f64>, sign: f64| {
-            day.iter().map(move |p| (p.hour, sign * values(p).get(f).copied().unwrap_or(f64::NAN)))
-        };
-        for (values, sign) in [(line(|p| &p.in_water, 1.0)), (line(|p| &p.on_bottom, -1.0))].into_iter().zip([1.0, -1.0]) {
-            let points: Vec<_> = values.collect();
+        let sides: [(fn(&DayPoint) -> &Vec<f64>, f64); 2] = [(|p| &p.in_water, 1.0), (|p| &p.on_bottom, -1.0)];
+        for (values, sign) in sides {
+            let amount = |p: &DayPoint| values(p).get(f).copied().unwrap_or(f64::NAN);
             // A food that is nowhere on this side would only thicken the zero line.
-            if points.iter().any(|p| p.1 * sign > shared.food_scale.to * TRACE) {
-                sketch.line(points.iter().map(|p| food.at(p.0, p.1)), food_pen(f));
+            if day.iter().any(|p| amount(p) > shared.food_scale.to * TRACE) {
+                sketch.line(day.iter().map(|p| food.at(p.hour, sign * amount(p))), food_pen(f));
             }
         }
     }
@@ -216,10 +232,9 @@ fn strips(
     let most = day.iter().flat_map(|p| p.gut).filter(|g| g.is_finite()).fold(1.0, f64::max);
     let gut = Panel { area: Rect::new(left, y, right, y + height), x: hours, y: Scale::linear(0.0, most * 100.0) };
     night(sketch, &gut);
-    let half_bin = 12.0 / day.len().max(1) as f64;
-    for point in day.iter().filter(|p| p.gut[1] < HUNGRY) {
-        let (from, to) = (gut.x_at(point.hour - half_bin), gut.x_at(point.hour + half_bin));
-        sketch.block(Rect::new(from, gut.area.top, to, gut.area.bottom), HARM, 0.28);
+    for (from, to) in hungry_spans(facts, plan) {
+        let rect = Rect::new(gut.x_at(from), gut.area.top, gut.x_at(to), gut.area.bottom);
+        sketch.block(rect, HARM, 0.28);
     }
     gut.y_axis(sketch, format, &[0.0, 50.0, 100.0], labelled);
     let style = facts.style(plan);

@@ -121,7 +121,7 @@ fn row(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, group: Matched, t
         };
         let kind = Type::new(format.small());
         let title = format!("fry out of 100, day {}", facts.study.days);
-        let under = sketch.paragraph((from - 26.0, head), &title, kind, to - from + 26.0) + 8.0;
+        let under = sketch.paragraph((from - 30.0, head), &title, kind, to - from + 30.0) + 8.0;
         let height = if format.is_narrow() { 190.0 } else { 230.0 };
         let in_group: Vec<usize> =
             (0..facts.study.plans.len()).filter(|&p| facts.plan(p).matched == group).collect();

@@ -43,13 +43,28 @@ pub fn width(text: &str, size: f64, bold: bool) -> f64 {
     f64::from(advances)
 }
 
+/// Words of a text; a sign that belongs to the number before it (°C, µm, %) stays with it.
+fn words(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match words.last_mut() {
+            Some(last) if word.starts_with(['°', 'µ', '%', '–', '+']) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
 /// Breaks a text into lines no wider than `most`; a single longer word is broken where it must be.
 #[must_use]
 pub fn wrap(text: &str, size: f64, bold: bool, most: f64) -> Vec<String> {
     let mut lines = vec![String::new()];
-    for word in text.split_whitespace() {
+    for word in words(text) {
         let line = lines.last_mut().expect("at least one line");
-        let joined = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+        let joined = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
         if width(&joined, size, bold) <= most {
             *line = joined;
             continue;
@@ -102,6 +117,8 @@ mod tests {
         assert!(lines.len() > 2);
         assert!(lines.iter().all(|line| width(line, 12.0, false) <= 90.0), "{lines:?}");
         assert_eq!(lines.concat().replace(' ', ""), "elevensmallfeedsbypumpunfathomablylongnameofaplan");
+        let unit = wrap("burnt per day at 28 °C", 12.0, false, width("burnt per day at 28", 12.0, false));
+        assert_eq!(unit, ["burnt per day at", "28 °C"]);
         let cut = wrap_to("eleven small feeds by pump and two by hand", 12.0, false, 90.0, 2);
         assert_eq!(cut.len(), 2);
         assert!(cut[1].ends_with('…') && width(&cut[1], 12.0, false) <= 90.0, "{cut:?}");

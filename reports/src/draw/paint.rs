@@ -84,12 +84,42 @@ pub fn svg(sketch: &Sketch, words: SvgWords<'_>) -> Result<String, PaintError> {
         escape(description),
         1.0 / SVG_STEPS,
     );
-    for line in drawn[start..end].lines() {
+    out.push_str(&joined_strokes(&drawn[start..end]));
+    out.push_str("</g>\n</svg>\n");
+    Ok(out)
+}
+
+/// The same drawing with neighbouring lines of one style joined into one path: a dashed line comes as one element a
+/// dash, which would make most of the file.
+fn joined_strokes(drawn: &str) -> String {
+    let mut out = String::with_capacity(drawn.len());
+    let mut open: Option<&str> = None;
+    for line in drawn.lines() {
+        let stroke = line
+            .strip_prefix("<polyline ")
+            .and_then(|rest| rest.split_once("points=\""))
+            .and_then(|(style, rest)| Some((style, rest.strip_suffix("\"/>")?.trim_end())));
+        if let Some((style, points)) = stroke {
+            if open != Some(style) {
+                if open.is_some() {
+                    out.push_str("\"/>\n");
+                }
+                let _ = write!(out, "<path {}d=\"", style.replace("opacity=\"1\" ", ""));
+                open = Some(style);
+            }
+            let _ = write!(out, "M{points}");
+            continue;
+        }
+        if open.take().is_some() {
+            out.push_str("\"/>\n");
+        }
         out.push_str(&line.replace("opacity=\"1\" ", ""));
         out.push('\n');
     }
-    out.push_str("</g>\n</svg>\n");
-    Ok(out)
+    if open.is_some() {
+        out.push_str("\"/>\n");
+    }
+    out
 }
 
 /// The sketch as a PNG, [`PNG_WIDTH`] pixels wide.
@@ -112,6 +142,9 @@ pub fn png(sketch: &Sketch) -> Result<Vec<u8>, PaintError> {
     let mut encoder = png::Encoder::new(&mut out, PNG_WIDTH, height);
     encoder.set_color(png::ColorType::Rgb);
     encoder.set_depth(png::BitDepth::Eight);
+    // Flat colours pack best unfiltered.
+    encoder.set_filter(png::FilterType::NoFilter);
+    encoder.set_compression(png::Compression::Default);
     encoder.write_header()?.write_image_data(&averaged(&pixels, fine.0 as usize))?;
     Ok(out)
 }
