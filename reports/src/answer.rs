@@ -6,7 +6,7 @@
 use frytub_sim::outcome::Pair;
 
 use crate::facts::Facts;
-use crate::words::{a_day, day, difference_range, figures, fry, quoted, so_many_a_day, with_range};
+use crate::words::{a_day, day, difference_range, figures, fry, quoted, quoted_briefly, so_many_a_day, with_range};
 
 /// A difference smaller than this many fry out of 100 is no reason to change a plan.
 const WORTH_MENTION: f64 = 1.0;
@@ -50,7 +50,7 @@ pub struct Answer {
     pub first: String,
     /// Whether less work does as well.
     pub second: String,
-    /// What must be known to read the two rightly (more food, one world only, stopped early).
+    /// What must be known to read the two rightly: more food, few worlds, no odds.
     pub notes: Vec<String>,
     /// Two or three numbers.
     pub numbers: Vec<BigNumber>,
@@ -65,9 +65,8 @@ pub fn within_noise(pair: &Pair) -> bool {
 /// What the comparison comes to.
 #[must_use]
 pub fn verdict(facts: &Facts<'_>) -> Verdict {
-    let most = |value: fn(&frytub_sim::outcome::PlanResult) -> f64| {
-        facts.found.plans.iter().map(value).fold(0.0, f64::max)
-    };
+    let most =
+        |value: fn(&frytub_sim::outcome::PlanResult) -> f64| facts.found.plans.iter().map(value).fold(0.0, f64::max);
     if most(|p| p.alive.mean) < NONE {
         Verdict::AllDead
     } else if most(|p| p.weaned.mean) < NONE {
@@ -241,18 +240,14 @@ fn simpler(facts: &Facts<'_>) -> String {
 
 fn notes(facts: &Facts<'_>, verdict: Verdict) -> Vec<String> {
     let mut notes = Vec::new();
-    if facts.is_partial() {
-        notes.push(format!(
-            "This run was interrupted: it rests on {} of the worlds it was to have.",
-            facts.found.worlds
-        ));
-    }
     if let (Some(rival), Verdict::Ahead | Verdict::NoClearDifference) = (facts.rival(), verdict) {
-        let (ours, theirs) =
-            (facts.result(facts.leader()).food_given_mg, facts.result(rival).food_given_mg);
+        let (ours, theirs) = (facts.result(facts.leader()).food_given_mg, facts.result(rival).food_given_mg);
         if theirs > 0.0 && !(1.0 / MUCH_MORE_FOOD..=MUCH_MORE_FOOD).contains(&(ours / theirs)) {
-            let (more, less, ratio) =
-                if ours > theirs { (facts.leader(), rival, ours / theirs) } else { (rival, facts.leader(), theirs / ours) };
+            let (more, less, ratio) = if ours > theirs {
+                (facts.leader(), rival, ours / theirs)
+            } else {
+                (rival, facts.leader(), theirs / ours)
+            };
             notes.push(format!(
                 "{} also gives {} times as much food as {}; part of the difference may be the food.",
                 quoted(facts.name(more)),
@@ -276,20 +271,22 @@ fn numbers(facts: &Facts<'_>, verdict: Verdict) -> Vec<BigNumber> {
     let leader = facts.leader();
     let result = facts.result(leader);
     let range = |spread: &frytub_sim::outcome::Spread| {
-        if facts.has_worlds() { format!("80 % of worlds: {} to {}", fry(spread.low), fry(spread.high)) } else { String::new() }
+        if facts.has_worlds() {
+            format!("80 % of worlds: {} to {}", fry(spread.low), fry(spread.high))
+        } else {
+            String::new()
+        }
     };
-    let mut numbers = vec![
-        BigNumber {
-            value: fry(result.weaned.median),
-            label: format!("of 100 fry weaned with {}", quoted(facts.name(leader))),
-            range: range(&result.weaned),
-        },
-    ];
+    let mut numbers = vec![BigNumber {
+        value: fry(result.weaned.median),
+        label: format!("of 100 fry weaned with {}", quoted_briefly(facts.name(leader))),
+        range: range(&result.weaned),
+    }];
     match (facts.rival().and_then(|rival| facts.pair(rival)), verdict) {
         (Some(pair), Verdict::Ahead | Verdict::NoClearDifference) => {
             numbers.push(BigNumber {
                 value: crate::words::signed(pair.difference.mean),
-                label: format!("of 100 against {}", quoted(facts.name(pair.plan))),
+                label: format!("of 100 against {}", quoted_briefly(facts.name(pair.plan))),
                 range: if facts.has_worlds() {
                     format!("80 % of worlds: {}", difference_range(pair.difference.low, pair.difference.high))
                 } else {
@@ -300,7 +297,7 @@ fn numbers(facts: &Facts<'_>, verdict: Verdict) -> Vec<BigNumber> {
                 numbers.push(BigNumber {
                     value: fry(pair.better),
                     label: "of 100 worlds in which it did better".to_owned(),
-                    range: format!("95 % sure of {} to {}", fry(pair.better_95.low), fry(pair.better_95.high)),
+                    range: format!("95 % interval: {} to {}", fry(pair.better_95.low), fry(pair.better_95.high)),
                 });
             }
         }
@@ -325,7 +322,7 @@ fn numbers(facts: &Facts<'_>, verdict: Verdict) -> Vec<BigNumber> {
 /// A short finding for a chart's title: who leads by how much.
 #[must_use]
 pub fn finding(facts: &Facts<'_>) -> String {
-    let leader = quoted(facts.name(facts.leader()));
+    let leader = quoted_briefly(facts.name(facts.leader()));
     match verdict(facts) {
         Verdict::AllDead => format!("No fry live to day {}", facts.study.days),
         Verdict::NoneWeaned => format!("No fry reach brine shrimp by day {}", facts.study.days),
@@ -333,7 +330,7 @@ pub fn finding(facts: &Facts<'_>) -> String {
             format!("{leader}: {} of every 100 fry weaned", with_range(&facts.result(facts.leader()).weaned))
         }
         Verdict::NoClearDifference => {
-            format!("No clear difference between {leader} and {}", quoted(facts.name(facts.found.rival)))
+            format!("No clear difference between {leader} and {}", quoted_briefly(facts.name(facts.found.rival)))
         }
         Verdict::Ahead => {
             let more = facts.pair(facts.found.rival).map_or(0.0, |pair| pair.difference.mean);

@@ -13,7 +13,7 @@ pub struct Chart {
     pub id: &'static str,
     /// The finding.
     pub title: String,
-    /// One sentence: what to see.
+    /// One sentence: what to see; empty when there is nothing to see.
     pub caption: String,
     /// What the picture shows, for those who do not see it.
     pub alt: String,
@@ -70,7 +70,11 @@ impl Chart {
         let title = Type::new(format.title()).bold();
         let bottom = sketch.paragraph((gap, gap), &self.title, title, width - 2.0 * gap);
         let sentence = Type::new(format.label()).ink(QUIET);
-        let bottom = sketch.paragraph((gap, bottom + 4.0), &self.caption, sentence, width - 2.0 * gap);
+        let bottom = if self.caption.is_empty() {
+            bottom
+        } else {
+            sketch.paragraph((gap, bottom + 4.0), &self.caption, sentence, width - 2.0 * gap)
+        };
         sketch.place(self.wide.clone(), (0.0, bottom + 6.0));
         sketch
     }

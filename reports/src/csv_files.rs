@@ -87,7 +87,9 @@ fn plans(facts: &Facts<'_>) -> Result<Vec<u8>, CsvError> {
         .map(str::to_owned),
     );
     let fifths = ["worst-fed", "second", "middle", "fourth", "best-fed"];
-    header.extend(fifths.map(|fifth| format!("eaten on day {}, {fifth} fifth (share of body mass)", facts.study.show_day)));
+    header.extend(
+        fifths.map(|fifth| format!("eaten on day {}, {fifth} fifth (share of body mass)", facts.study.show_day)),
+    );
     writer.write_record(&header)?;
     for plan in 0..facts.found.plans.len() {
         let (p, result) = (facts.plan(plan), facts.result(plan));
@@ -99,9 +101,7 @@ fn plans(facts: &Facts<'_>) -> Result<Vec<u8>, CsvError> {
             number(p.visits_a_day()),
             number(result.food_given_mg),
         ];
-        for spread in
-            [&result.alive, &result.weaned, &result.length_mm, &result.growth_living, &result.growth_all]
-        {
+        for spread in [&result.alive, &result.weaned, &result.length_mm, &result.growth_living, &result.growth_all] {
             row.extend(four(spread));
         }
         for day in [&result.half_ready_day, &result.most_ready_day] {
@@ -193,8 +193,7 @@ fn day(facts: &Facts<'_>) -> Result<Vec<u8>, CsvError> {
     writer.write_record(&header)?;
     for plan in 0..facts.found.plans.len() {
         for point in &facts.result(plan).day {
-            let mut row =
-                vec![facts.name(plan).to_owned(), facts.study.show_day.to_string(), number(point.hour)];
+            let mut row = vec![facts.name(plan).to_owned(), facts.study.show_day.to_string(), number(point.hour)];
             for food in 0..facts.study.foods.len() {
                 for values in [&point.in_water, &point.on_bottom] {
                     row.push(number(values.get(food).copied().unwrap_or(f64::NAN)));

@@ -57,14 +57,8 @@ pub enum Dash {
 }
 
 /// Line styles in the order in which plans (and foods) take them.
-pub const DASHES: [Dash; 6] = [
-    Dash::Solid,
-    Dash::Broken(9, 4),
-    Dash::Broken(3, 3),
-    Dash::Broken(16, 4),
-    Dash::Broken(6, 6),
-    Dash::Broken(2, 5),
-];
+pub const DASHES: [Dash; 6] =
+    [Dash::Solid, Dash::Broken(9, 4), Dash::Broken(3, 3), Dash::Broken(16, 4), Dash::Broken(6, 6), Dash::Broken(2, 5)];
 
 /// Shapes of marks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

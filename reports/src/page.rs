@@ -46,12 +46,7 @@ pub struct Assumption {
 ///
 /// # Errors
 /// If a chart cannot be drawn.
-pub fn page(
-    facts: &Facts<'_>,
-    charts: &[Chart],
-    assumed: &[Assumption],
-    run: &RunFacts,
-) -> Result<String, PaintError> {
+pub fn page(facts: &Facts<'_>, charts: &[Chart], assumed: &[Assumption], run: &RunFacts) -> Result<String, PaintError> {
     let study = facts.study;
     let answer = answer(facts);
     let figures: Vec<Markup> = charts.iter().map(|chart| figure(facts, chart)).collect::<Result<_, _>>()?;
@@ -138,13 +133,15 @@ fn figure(facts: &Facts<'_>, chart: &Chart) -> Result<Markup, PaintError> {
     let (number, name) = chart.id.split_once('-').unwrap_or(("", chart.id));
     Ok(html! {
         section.chart {
-            p.kicker { "Chart " (number) ": " (name.replace('-', " ")) }
-            h2 { (chart.title) }
-            figure {
-                figcaption { (chart.caption) }
-                div.card {
-                    div.wide { (PreEscaped(wide)) }
-                    div.narrow { (PreEscaped(narrow)) }
+            div.keep {
+                p.kicker { "Chart " (number) ": " (name.replace('-', " ")) }
+                h2 { (chart.title) }
+                figure {
+                    @if !chart.caption.is_empty() { figcaption { (chart.caption) } }
+                    div.card {
+                        div.wide { (PreEscaped(wide)) }
+                        div.narrow { (PreEscaped(narrow)) }
+                    }
                 }
             }
             @if let Some(numbers) = behind(facts, chart.id) {

@@ -35,10 +35,7 @@ pub const CAUTIONS: [(&str, &str); 7] = [
         "Keeping, transporting and selling fish, and keeping animals in schools, may need permission or training. Ask \
          the authority, and the school, before you start.",
     ),
-    (
-        "Not an adviser",
-        "This report does not replace a veterinarian, an electrician or the law.",
-    ),
+    ("Not an adviser", "This report does not replace a veterinarian, an electrician or the law."),
 ];
 
 /// What this version of the model does not know of.

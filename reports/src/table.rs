@@ -4,14 +4,18 @@
 
 use std::fmt::Write as _;
 
-use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
+use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Table, Width, presets};
 
 use crate::answer::answer;
+use crate::draw::font::without_middle;
 use crate::facts::{Facts, Family};
-use crate::words::{a_day, capital, fry_short, matched, with_range, NOTHING};
+use crate::words::{NOTHING, a_day, capital, fry_short, matched, with_range};
 
 /// No line is longer.
 pub const TERMINAL_WIDTH: u16 = 80;
+
+/// The longest name, in characters, that the table gives whole.
+const LONGEST_NAME: usize = 60;
 
 /// The whole terminal report, ending in a line break.
 #[must_use]
@@ -25,7 +29,8 @@ pub fn terminal(facts: &Facts<'_>) -> String {
         let _ = writeln!(out, "{}", family_lines(facts, family));
     }
     let ranges = if facts.has_worlds() { " Ranges hold 80 % of the worlds." } else { "" };
-    let text = format!("Alive and weaned: fry out of 100 on day {}.{ranges}", facts.study.days);
+    let star = if facts.found.plans.len() > 1 { " The star marks the leader." } else { "" };
+    let text = format!("Alive and weaned: fry out of 100 on day {}.{ranges}{star}", facts.study.days);
     let _ = writeln!(out, "{}\n", filled(&text));
     let answer = answer(facts);
     for line in [&answer.first, &answer.second].into_iter().chain(&answer.notes) {
@@ -44,7 +49,7 @@ fn plans(facts: &Facts<'_>) -> String {
         let p = facts.plan(plan);
         let star = if plan == facts.leader() && facts.found.plans.len() > 1 { "* " } else { "" };
         table.add_row([
-            format!("{star}{}", p.name),
+            format!("{star}{}", without_middle(&p.name.chars().collect::<Vec<_>>(), LONGEST_NAME)),
             a_day(p.feeds_a_day()),
             a_day(p.visits_a_day()),
             with_range(&result.alive),
@@ -53,12 +58,16 @@ fn plans(facts: &Facts<'_>) -> String {
             main_loss(facts, plan),
         ]);
     }
-    for column in [1, 2] {
-        if let Some(column) = table.column_mut(column) {
+    // Content and the blank after it; together TERMINAL_WIDTH.
+    let widths = [23, 6, 7, 12, 12, 8, 12];
+    for (n, (column, width)) in table.column_iter_mut().zip(widths).enumerate() {
+        column.set_constraint(ColumnConstraint::Absolute(Width::Fixed(width)));
+        column.set_padding((0, if n == 6 { 0 } else { 1 }));
+        if (1..=2).contains(&n) {
             column.set_cell_alignment(CellAlignment::Right);
         }
     }
-    table.to_string()
+    table.trim_fmt()
 }
 
 /// The day by which half could take brine shrimp, when that came in at least half of the worlds.
@@ -86,7 +95,9 @@ pub fn main_loss(facts: &Facts<'_>, plan: usize) -> String {
 /// A family in three lines: feeds, alive, weaned.
 fn family_lines(facts: &Facts<'_>, family: &Family) -> String {
     let columns = 11;
-    let mut out = filled(&format!("{} ({})", capital(&family.name), matched(family.matched))) + "\n";
+    let held = matched(family.matched);
+    let name = capital(&family.name);
+    let mut out = filled(&if name.contains(held) { name } else { format!("{name} ({held})") }) + "\n";
     for members in family.members.chunks(columns) {
         let mut row = |label: &str, value: &dyn Fn(usize) -> String| {
             let _ = write!(out, "  {label:<12}");

@@ -44,7 +44,17 @@ pub fn plans(facts: &Facts<'_>) -> TextTable {
              held equal when this plan was set against others.",
             facts.study.days
         ),
-        &["plan", "matched by", "feeds a day", "visits a day", "food given, dry mg", "alive", "weaned", "half weaned by", "main loss"],
+        &[
+            "plan",
+            "matched by",
+            "feeds a day",
+            "visits a day",
+            "food given, dry mg",
+            "alive",
+            "weaned",
+            "half weaned by",
+            "main loss",
+        ],
     );
     table.words = vec![1, 8];
     for plan in 0..facts.found.plans.len() {
@@ -81,7 +91,14 @@ pub fn behind(facts: &Facts<'_>, chart: &str) -> Option<TextTable> {
 fn growth(facts: &Facts<'_>) -> TextTable {
     let mut table = TextTable::new(
         "Growth by plan. Survivors grow faster where many die, so growth is also given for all fry that started.",
-        &["plan", "alive, of 100", "weaned, of 100", "length of the living, mm", "growth of the living, per day", "growth of all, per day"],
+        &[
+            "plan",
+            "alive, of 100",
+            "weaned, of 100",
+            "length of the living, mm",
+            "growth of the living, per day",
+            "growth of all, per day",
+        ],
     );
     for plan in 0..facts.found.plans.len() {
         let r = facts.result(plan);
@@ -147,13 +164,24 @@ fn food_and_gut(facts: &Facts<'_>) -> TextTable {
 fn mouths(facts: &Facts<'_>) -> TextTable {
     let mut table = TextTable::new(
         "Gape of the living at the end of each day, and how many of 100 living could take brine shrimp.",
-        &["plan and day", "smallest tenth, µm", "middle, µm", "largest tenth, µm", "middle length, mm", "could take brine shrimp, of 100"],
+        &[
+            "plan and day",
+            "smallest tenth, µm",
+            "middle, µm",
+            "largest tenth, µm",
+            "middle length, mm",
+            "could take brine shrimp, of 100",
+        ],
     );
     for plan in facts.leading() {
         for mouth in &facts.result(plan).mouths {
             let mut cells = vec![format!("{}, day {}", facts.name(plan), mouth.day)];
             cells.extend(mouth.gape_um.map(|g| if g.is_finite() { format!("{g:.0}") } else { NOTHING.to_owned() }));
-            cells.push(if mouth.length_mm[1].is_finite() { format!("{:.1}", mouth.length_mm[1]) } else { NOTHING.to_owned() });
+            cells.push(if mouth.length_mm[1].is_finite() {
+                format!("{:.1}", mouth.length_mm[1])
+            } else {
+                NOTHING.to_owned()
+            });
             cells.push(fry_short(mouth.ready));
             table.row(cells);
         }
@@ -175,7 +203,12 @@ fn pairs(facts: &Facts<'_>) -> TextTable {
                 signed(pair.difference.mean),
                 span(pair.mean_95.low, pair.mean_95.high),
                 span(pair.difference.low, pair.difference.high),
-                format!("{} ({}–{})", fry_short(pair.better), fry_short(pair.better_95.low), fry_short(pair.better_95.high)),
+                format!(
+                    "{} ({}–{})",
+                    fry_short(pair.better),
+                    fry_short(pair.better_95.low),
+                    fry_short(pair.better_95.high)
+                ),
             ],
         );
     }
@@ -184,10 +217,7 @@ fn pairs(facts: &Facts<'_>) -> TextTable {
 
 fn pulls(facts: &Facts<'_>) -> TextTable {
     let mut table = TextTable::new(
-        format!(
-            "Rank correlation over worlds; below {:.2} either way it may be chance.",
-            facts.found.pull_threshold
-        ),
+        format!("Rank correlation over worlds; below {:.2} either way it may be chance.", facts.found.pull_threshold),
         &["number", "low", "likely", "high", "unit", "pull on the difference", "pull on the leader"],
     );
     table.words = vec![4];

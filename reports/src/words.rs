@@ -94,6 +94,16 @@ pub fn quoted(name: &str) -> String {
     format!("“{name}”")
 }
 
+/// The longest name, in characters, that a title or an axis takes whole.
+const BRIEF: usize = 44;
+
+/// A name in quotes for titles: a long one loses its middle.
+#[must_use]
+pub fn quoted_briefly(name: &str) -> String {
+    let chars: Vec<char> = name.chars().collect();
+    quoted(&crate::draw::font::without_middle(&chars, BRIEF))
+}
+
 /// A whole number with a space between thousands.
 #[must_use]
 pub fn thousands(value: f64) -> String {

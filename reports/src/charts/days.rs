@@ -6,7 +6,7 @@ use crate::draw::panel::{Panel, Scale, spread};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
 use crate::facts::Facts;
 use crate::look::{Format, HAIR, LINE, MARK, NIGHT, QUIET};
-use crate::words::{capital, fry, fry_short, quoted, with_range};
+use crate::words::{capital, fry, fry_short, quoted_briefly, with_range};
 
 /// More lines than this in one panel hide each other's bands.
 const MOST_IN_ONE: usize = 4;
@@ -77,7 +77,7 @@ pub(super) fn day_ticks(days: u32, width: f64) -> Vec<(f64, String)> {
         .find(|every| width / (f64::from(days) / f64::from(*every)) >= 24.0)
         .unwrap_or(50);
     (1..=days)
-        .filter(|day| every == 1 || day % every == 0 || *day == 1)
+        .filter(|day| if every <= 2 { (day - 1) % every == 0 } else { day % every == 0 || *day == 1 })
         .map(|day| (f64::from(day) - 0.5, day.to_string()))
         .collect()
 }
@@ -103,10 +103,8 @@ fn panel_at(facts: &Facts<'_>, area: Rect) -> Panel {
 
 fn plan_band(sketch: &mut Sketch, facts: &Facts<'_>, panel: &Panel, plan: usize) {
     let points = &facts.result(plan).survival;
-    let band: Vec<(f64, f64, f64)> = points
-        .iter()
-        .map(|p| (panel.x_at(p.hour / 24.0), panel.y_at(p.alive.low), panel.y_at(p.alive.high)))
-        .collect();
+    let band: Vec<(f64, f64, f64)> =
+        points.iter().map(|p| (panel.x_at(p.hour / 24.0), panel.y_at(p.alive.low), panel.y_at(p.alive.high))).collect();
     sketch.ribbon(&band, facts.style(plan).ink, 0.18);
 }
 
@@ -120,7 +118,7 @@ fn together(sketch: &mut Sketch, facts: &Facts<'_>, format: Format) {
     let gap = format.gap();
     let left = gap + 30.0;
     let narrow = format.is_narrow();
-    let names = if narrow { 34.0 } else { 170.0 };
+    let names = if narrow { 42.0 } else { 170.0 };
     let small = Type::new(format.small());
     let mut top = gap * 0.5;
     if narrow {
@@ -190,7 +188,7 @@ fn apart(sketch: &mut Sketch, facts: &Facts<'_>, format: Format) {
     let small = Type::new(format.small());
     let left = gap + 30.0;
     let width = (format.width() - left - gap - (columns - 1) as f64 * gap) / columns as f64;
-    let text = format!("fry alive out of 100; grey: {}", quoted(facts.name(facts.leader())));
+    let text = format!("fry alive out of 100; grey: {}", quoted_briefly(facts.name(facts.leader())));
     let mut top = sketch.paragraph((gap, gap * 0.5), &text, small, format.width() - 2.0 * gap) + 8.0;
     let height = if format.is_narrow() { 110.0 } else { 130.0 };
     for row in plans.chunks(columns) {

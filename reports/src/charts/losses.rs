@@ -8,7 +8,7 @@ use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Rect, Sketch, Type};
 use crate::facts::Facts;
 use crate::look::{Format, HARM, Ink, MARK, PAPER};
-use crate::words::{fry, fry_short, quoted};
+use crate::words::{fry, fry_short, quoted_briefly};
 
 const GREY: Ink = Ink(0x80, 0x80, 0x80);
 
@@ -56,12 +56,17 @@ fn title(facts: &Facts<'_>) -> String {
         .collect();
     match facts.main_loss(leader).filter(|(_, dead)| *dead >= 1.0) {
         None if mains.iter().all(Option::is_none) => "Hardly any fry are lost".to_owned(),
-        None => format!("{} loses hardly any fry", quoted(facts.name(leader))),
+        None => format!("{} loses hardly any fry", quoted_briefly(facts.name(leader))),
         Some((cause, _)) if mains.len() > 1 && mains.iter().all(|m| *m == Some(cause)) => {
             format!("The main loss with every plan: {}", cause.label())
         }
         Some((cause, dead)) => {
-            format!("The main loss with {}: {} ({} of 100)", quoted(facts.name(leader)), cause.label(), fry(dead))
+            format!(
+                "The main loss with {}: {} ({} of 100)",
+                quoted_briefly(facts.name(leader)),
+                cause.label(),
+                fry(dead)
+            )
         }
     }
 }
@@ -69,12 +74,9 @@ fn title(facts: &Facts<'_>) -> String {
 fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     let mut sketch = Sketch::new(format.width());
     let gap = format.gap();
-    let (left, right) = (gap + 4.0, format.width() - gap - 66.0);
-    let most = facts
-        .shown
-        .iter()
-        .map(|&plan| facts.result(plan).deaths_by_cause().iter().sum::<f64>())
-        .fold(0.0, f64::max);
+    let (left, right) = (gap + 4.0, format.width() - gap - 84.0);
+    let most =
+        facts.shown.iter().map(|&plan| facts.result(plan).deaths_by_cause().iter().sum::<f64>()).fold(0.0, f64::max);
     // A whole brood, unless so few are lost that their causes could not be seen.
     let reach = if most > 50.0 { 100.0 } else { (most * 1.1).max(5.0) };
     let top = gap * 0.5;
@@ -87,11 +89,8 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
         .collect();
     let row = |lines: &Vec<String>| lines.len() as f64 * kind.leading() + bar + 16.0;
     let bottom = top + names.iter().map(row).sum::<f64>();
-    let panel = Panel {
-        area: Rect::new(left, top, right, bottom),
-        x: Scale::linear(0.0, reach),
-        y: Scale::linear(0.0, 1.0),
-    };
+    let panel =
+        Panel { area: Rect::new(left, top, right, bottom), x: Scale::linear(0.0, reach), y: Scale::linear(0.0, 1.0) };
     let ticks: Vec<(f64, String)> =
         panel.x.ticks(5).into_iter().map(|v| (v, crate::draw::panel::tick_label(v))).collect();
     let labels = panel.x_axis(&mut sketch, format, &ticks, true, 14.0);
@@ -110,9 +109,7 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     let bottom = panel.x_title(&mut sketch, format, labels, "fry lost out of 100") + 6.0;
     let entries: Vec<(Swatch, String)> = Cause::ALL
         .into_iter()
-        .filter(|cause| {
-            facts.shown.iter().any(|&plan| facts.result(plan).deaths_by_cause()[cause.index()] > 0.0)
-        })
+        .filter(|cause| facts.shown.iter().any(|&plan| facts.result(plan).deaths_by_cause()[cause.index()] > 0.0))
         .map(|cause| (Swatch::Block(fill(cause)), cause.label().to_owned()))
         .collect();
     let bottom = key(&mut sketch, format, Rect::new(gap, bottom, format.width() - gap, f64::INFINITY), &entries);
@@ -120,7 +117,14 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     sketch
 }
 
-fn one_bar(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, panel: &Panel, plan: usize, (top, bottom): (f64, f64)) {
+fn one_bar(
+    sketch: &mut Sketch,
+    facts: &Facts<'_>,
+    format: Format,
+    panel: &Panel,
+    plan: usize,
+    (top, bottom): (f64, f64),
+) {
     let deaths = facts.result(plan).deaths_by_cause();
     let largest = facts.main_loss(plan).map(|(cause, _)| cause);
     let kind = Type::new(format.small()).bold().middle();
@@ -142,7 +146,7 @@ fn one_bar(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, panel: &Panel
         }
         sum += dead;
     }
-    let text = format!("{} lost", fry_short(sum));
+    let text = format!("{} lost", fry(sum));
     let at = (panel.x_at(sum) + 8.0, (top + bottom) / 2.0 + format.small() * 0.36);
     sketch.words(at, text, Type::new(format.small()));
 }

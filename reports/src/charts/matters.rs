@@ -8,8 +8,9 @@ use crate::draw::panel::{Panel, Scale, tick_label};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
 use crate::facts::Facts;
 use crate::look::{AXIS, Format, GRID, Ink, NIGHT, QUIET};
-use crate::words::{capital, figures, quoted};
+use crate::words::{capital, figures, quoted_briefly};
 
+const ID: &str = "7-what-matters-most";
 /// Rows shown; weaker pulls say nothing.
 const MOST_ROWS: usize = 8;
 const FAVOURS_LEADER: Ink = Ink(0x33, 0x4a, 0x5e);
@@ -18,6 +19,10 @@ const FAVOURS_LEADER: Ink = Ink(0x33, 0x4a, 0x5e);
 pub fn chart(facts: &Facts<'_>) -> Chart {
     let caption = "Bars to the right: a higher value helps the leader, to the left: it hurts the leader. Inside the \
                    grey band a pull may be chance; below each name stand its low, likely and high value.";
+    if shown(facts).is_empty() {
+        let text = "Every number was held at one value, so none can be ranked.";
+        return Chart::new(ID, title(facts), "", text, |format| only_words(format, text));
+    }
     let alt = shown(facts)
         .iter()
         .map(|pull| format!("{}: {:+.2}", pull.label, strength(facts, pull)))
@@ -28,7 +33,7 @@ pub fn chart(facts: &Facts<'_>) -> Chart {
         pulled(facts),
         facts.found.pull_threshold
     );
-    Chart::new("7-what-matters-most", title(facts), caption, alt, |format| draw(facts, format))
+    Chart::new(ID, title(facts), caption, alt, |format| draw(facts, format))
 }
 
 /// The difference when there is a rival, else the leader's own weaned fry.
@@ -37,9 +42,9 @@ fn strength(facts: &Facts<'_>, pull: &Pull) -> f64 {
 }
 
 fn pulled(facts: &Facts<'_>) -> String {
-    let leader = quoted(facts.name(facts.leader()));
+    let leader = quoted_briefly(facts.name(facts.leader()));
     match facts.rival() {
-        Some(rival) => format!("the difference in weaned fry, {leader} less {}", quoted(facts.name(rival))),
+        Some(rival) => format!("the difference in weaned fry, {leader} less {}", quoted_briefly(facts.name(rival))),
         None => format!("the weaned fry with {leader}"),
     }
 }
@@ -66,9 +71,6 @@ fn title(facts: &Facts<'_>) -> String {
 
 fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     let pulls = shown(facts);
-    if pulls.is_empty() {
-        return only_words(format, "Every number was held at one value, so none can be ranked.");
-    }
     let mut sketch = Sketch::new(format.width());
     let gap = format.gap();
     let narrow = format.is_narrow();
@@ -83,8 +85,7 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
             (label, font::wrap(&values(pull), small.size, false, names_width))
         })
         .collect();
-    let text_height =
-        |texts: &(Vec<String>, Vec<String>)| (texts.0.len() + texts.1.len()) as f64 * name.leading();
+    let text_height = |texts: &(Vec<String>, Vec<String>)| (texts.0.len() + texts.1.len()) as f64 * name.leading();
     let heights: Vec<f64> = pulls
         .iter()
         .zip(&texts)

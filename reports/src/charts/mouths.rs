@@ -12,7 +12,7 @@ use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
 use crate::facts::Facts;
 use crate::look::{DASHES, FOOD_INKS, Format, GRID, LINE, QUIET, Style};
-use crate::words::{figures, list, quoted};
+use crate::words::{figures, list, quoted_briefly};
 
 use super::days::day_ticks;
 
@@ -27,7 +27,7 @@ pub fn chart(facts: &Facts<'_>) -> Chart {
         "The level band is the width of a food (80 % of its items), filled where it fits the middle mouth of {}; bars in \
          it mark the days it is offered, and the rising lines are the widest bite ({} of the gape). Look for food \
          offered while its band is still empty (too big) or lies far below the lines (outgrown).",
-        quoted(facts.name(facts.leader())),
+        quoted_briefly(facts.name(facts.leader())),
         figures(facts.study.fish.fit_most.likely())
     );
     let alt = facts
@@ -69,8 +69,8 @@ fn title(facts: &Facts<'_>) -> String {
     let told: Vec<String> = days
         .iter()
         .map(|(plan, day)| match day {
-            Some(day) => format!("day {day:.0} with {}", quoted(facts.name(*plan))),
-            None => format!("no day with {}", quoted(facts.name(*plan))),
+            Some(day) => format!("day {day:.0} with {}", quoted_briefly(facts.name(*plan))),
+            None => format!("no day with {}", quoted_briefly(facts.name(*plan))),
         })
         .collect();
     match days.as_slice() {
@@ -133,12 +133,8 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     let scale = Scale::log((lowest * 0.8).max(highest / 300.0), highest * 1.25);
     let mut sketch = Sketch::new(format.width());
     let gap = format.gap();
-    let top = key(
-        &mut sketch,
-        format,
-        Rect::new(gap, gap * 0.4, format.width() - gap, f64::INFINITY),
-        &key_entries(facts),
-    );
+    let top =
+        key(&mut sketch, format, Rect::new(gap, gap * 0.4, format.width() - gap, f64::INFINITY), &key_entries(facts));
     let columns = match (format, foods.len()) {
         (_, 1) => 1,
         (Format::Narrow, _) | (Format::Wide, 2 | 4) => 2,
@@ -189,7 +185,7 @@ fn key_entries(facts: &Facts<'_>) -> Vec<(Swatch, String)> {
     let style = facts.style(facts.leader());
     entries.push((Swatch::Plain(tenth_pen(style)), "smallest and largest tenth".to_owned()));
     entries.push((Swatch::Block(FIT), "fits the middle mouth".to_owned()));
-    entries.push((Swatch::Plain(Pen::new(QUIET, 5.0)), "offered".to_owned()));
+    entries.push((Swatch::Plain(Pen::new(QUIET, 3.5)), "offered".to_owned()));
     entries
 }
 
@@ -227,11 +223,11 @@ fn one_food(
     sketch.outline(band, Pen::new(FIT.ink, 0.8));
     let rows = food.by.len() as f64;
     for (n, (plan, offered)) in food.by.iter().enumerate() {
-        let y = panel.y_at(middle) + (n as f64 - (rows - 1.0) / 2.0) * 7.0;
+        let y = panel.y_at(middle) + (n as f64 - (rows - 1.0) / 2.0) * 5.5;
         for (first, last) in *offered {
             let from = panel.x_at(f64::from(first.saturating_sub(1)));
             let to = panel.x_at(f64::from((*last).min(days)));
-            sketch.line([(from, y), (to, y)], Pen::new(facts.style(*plan).ink, 4.5));
+            sketch.line([(from, y), (to, y)], Pen::new(facts.style(*plan).ink, 3.5));
         }
     }
     for plan in facts.leading().into_iter().rev() {

@@ -9,8 +9,9 @@ use crate::draw::panel::{Panel, Scale, tick_label};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
 use crate::facts::Facts;
 use crate::look::{AXIS, Format, GRID, MARK, QUIET};
-use crate::words::{fry, fry_short, quoted, signed};
+use crate::words::{fry, fry_short, quoted_briefly, signed};
 
+const ID: &str = "6-plan-against-plan";
 /// More rows than this are left to the files.
 const MOST_ROWS: usize = 24;
 
@@ -18,6 +19,10 @@ const MOST_ROWS: usize = 24;
 pub fn chart(facts: &Facts<'_>) -> Chart {
     let caption = "The mark is the mean difference in weaned fry, the heavy bar its 80 % and the thin bar its 95 % \
                    interval. A plan whose thin bar touches zero (open mark) cannot be told from the leader.";
+    if facts.found.pairs.is_empty() {
+        let text = "There is no other plan to set it against.";
+        return Chart::new(ID, title(facts), "", text, |format| only_words(format, text));
+    }
     let alt = rows(facts)
         .iter()
         .map(|pair| {
@@ -32,8 +37,9 @@ pub fn chart(facts: &Facts<'_>) -> Chart {
         })
         .collect::<Vec<_>>()
         .join("; ");
-    let alt = format!("Weaned fry out of 100, {} less each other plan. {alt}.", quoted(facts.name(facts.leader())));
-    Chart::new("6-plan-against-plan", title(facts), caption, alt, |format| draw(facts, format))
+    let alt =
+        format!("Weaned fry out of 100, {} less each other plan. {alt}.", quoted_briefly(facts.name(facts.leader())));
+    Chart::new(ID, title(facts), caption, alt, |format| draw(facts, format))
 }
 
 /// Single plans first, then members of families, each in the order of the study.
@@ -45,7 +51,7 @@ fn rows<'a>(facts: &Facts<'a>) -> Vec<&'a Pair> {
 }
 
 fn title(facts: &Facts<'_>) -> String {
-    let leader = quoted(facts.name(facts.leader()));
+    let leader = quoted_briefly(facts.name(facts.leader()));
     let all = facts.found.pairs.len();
     let close = facts.found.pairs.iter().filter(|pair| within_noise(pair)).count();
     match (verdict(facts), all, close) {
@@ -62,9 +68,6 @@ fn title(facts: &Facts<'_>) -> String {
 
 fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     let rows = rows(facts);
-    if rows.is_empty() {
-        return only_words(format, "There is no other plan to set it against.");
-    }
     let mut sketch = Sketch::new(format.width());
     let gap = format.gap();
     let narrow = format.is_narrow();
@@ -129,7 +132,7 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     }
     let labels = panel.x_axis(&mut sketch, format, &ticks, false, 10.0);
     let leader = facts.name(facts.leader());
-    let title = format!("weaned fry out of 100: {} less the other", quoted(leader));
+    let title = format!("weaned fry out of 100: {} less the other", quoted_briefly(leader));
     let area = Rect::new(gap, top, format.width() - gap, bottom);
     let middle = Panel { area, ..panel };
     let mut bottom = middle.x_title(&mut sketch, format, labels, &title);

@@ -9,7 +9,7 @@ use crate::draw::panel::{Law, Panel, Scale};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
 use crate::facts::Facts;
 use crate::look::{DASHES, Dash, FOOD_INKS, Format, HAIR, HARM, LINE, Marker, NIGHT, QUIET, TEXT};
-use crate::words::{list, quoted};
+use crate::words::{list, quoted_briefly};
 
 /// A gut less full than this share is as good as empty.
 const HUNGRY: f64 = 0.1;
@@ -33,11 +33,7 @@ pub fn chart(facts: &Facts<'_>) -> Chart {
             let by_pump = feeds.iter().filter(|feed| feed.1 == By::Pump).count();
             let hungry = hungry_hours(facts, plan)
                 .map_or_else(|| "no living fry".to_owned(), |h| format!("middle fry hungry for {h:.0} hours"));
-            format!(
-                "{}: {} feeds by hand, {by_pump} by pump, {hungry}",
-                facts.name(plan),
-                feeds.len() - by_pump
-            )
+            format!("{}: {} feeds by hand, {by_pump} by pump, {hungry}", facts.name(plan), feeds.len() - by_pump)
         })
         .collect::<Vec<_>>()
         .join("; ");
@@ -69,17 +65,21 @@ fn hungry_hours(facts: &Facts<'_>, plan: usize) -> Option<f64> {
     if day.is_empty() || day.iter().any(|point| !point.gut[1].is_finite()) {
         return None;
     }
-    Some(hungry_spans(facts, plan).iter().map(|(from, to)| to - from).sum())
+    Some(hungry_spans(facts, plan).iter().fold(0.0, |sum, (from, to)| sum + to - from))
 }
 
 fn title(facts: &Facts<'_>) -> String {
     let day = facts.study.show_day;
     let hours: Vec<(usize, f64)> =
         facts.leading().into_iter().filter_map(|plan| Some((plan, hungry_hours(facts, plan)?))).collect();
-    let told = |(plan, h): (usize, f64)| format!("{h:.0} with {}", quoted(facts.name(plan)));
+    let told = |(plan, h): (usize, f64)| {
+        let hours = if h < 0.5 { "none".to_owned() } else { format!("{h:.0}") };
+        format!("{hours} with {}", quoted_briefly(facts.name(plan)))
+    };
     match hours.as_slice() {
         [] => format!("Day {day}: no living fry to feed"),
         [one] => format!("Day {day}, hours of light with an almost empty gut: {}", told(*one)),
+        [a, b, ..] if a.1 < 0.5 && b.1 < 0.5 => format!("Day {day}: the middle fry is never hungry in the light"),
         [a, b, ..] if (a.1 - b.1).abs() < 1.0 => {
             format!("Day {day}: the middle fry is hungry for about {:.0} hours of light with both plans", a.1)
         }
@@ -94,6 +94,8 @@ fn title(facts: &Facts<'_>) -> String {
 struct Shared {
     foods: Vec<usize>,
     food_scale: Scale,
+    /// Hours named on the time axis.
+    hours: &'static [u8],
 }
 
 fn shared(facts: &Facts<'_>, plans: &[usize]) -> Shared {
@@ -119,7 +121,7 @@ fn shared(facts: &Facts<'_>, plans: &[usize]) -> Shared {
         Law::Linear
     };
     let food_scale = Scale { from: if down > 0.0 { -down * 1.1 } else { 0.0 }, to: up * 1.1, law };
-    Shared { foods, food_scale }
+    Shared { foods, food_scale, hours: &[0, 6, 12, 18, 24] }
 }
 
 fn food_pen(n: usize) -> Pen {
@@ -131,7 +133,7 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     if plans.iter().all(|&plan| facts.result(plan).day.is_empty()) {
         return only_words(format, "No hour-by-hour day was kept.");
     }
-    let shared = shared(facts, &plans);
+    let mut shared = shared(facts, &plans);
     let gap = format.gap();
     let mut sketch = Sketch::new(format.width());
     let mut entries: Vec<(Swatch, String)> =
@@ -146,6 +148,10 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
         (Format::Wide, n @ 1..=4) => n,
         (Format::Wide, _) => 3,
     };
+    if columns > 1 {
+        // Midnight of one panel would run into midnight of the next.
+        shared.hours = &[6, 12, 18];
+    }
     let left = gap + 40.0;
     let space = if columns > 1 { 16.0 } else { 0.0 };
     let width = (format.width() - left - gap - (columns - 1) as f64 * space) / columns as f64;
@@ -155,7 +161,8 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
         let mut bottom = y;
         for (n, &plan) in row.iter().enumerate() {
             let x = left + n as f64 * (width + space);
-            head(&mut sketch, format, (x, y), width, facts.style(plan), facts.name(plan));
+            let head_at = if format.is_narrow() { gap } else { x };
+            head(&mut sketch, format, (head_at, y), width, facts.style(plan), facts.name(plan));
             bottom = bottom.max(strips(&mut sketch, facts, format, &shared, plan, (x, x + width), y + heads, n == 0));
         }
         y = bottom + gap * 0.7;
@@ -242,15 +249,14 @@ fn strips(
         let points = day.iter().map(|p| gut.at(p.hour, p.gut[fifth] * 100.0));
         sketch.line(points, gut_pen(style.ink, fifth));
     }
-    let every = if right - left < 250.0 { &[6, 12, 18][..] } else { &[0, 6, 12, 18, 24][..] };
-    let ticks: Vec<(f64, String)> = every.iter().map(|h| (f64::from(*h), format!("{h:02}:00"))).collect();
+    let ticks: Vec<(f64, String)> = shared.hours.iter().map(|h| (f64::from(*h), format!("{h:02}:00"))).collect();
     for panel in [&doing, &food] {
         for (hour, _) in &ticks {
             let x = panel.x_at(*hour);
             sketch.line([(x, panel.area.bottom - 4.0), (x, panel.area.bottom)], Pen::hair(QUIET));
         }
     }
-    let labels = gut.x_axis(sketch, format, &ticks, false, 18.0);
+    let labels = gut.x_axis(sketch, format, &ticks, false, format.gap() - 2.0);
     gut.x_title(sketch, format, labels, "time of day")
 }
 

@@ -1,7 +1,7 @@
 //! Chart 1, survival and visits: fry alive and weaned against keeper visits and against feeds a day.
 //!
-//! Plans matched by the day's food and plans matched by the single feed are kept in rows of their own: a line through
-//! both would compare feeds with food.
+//! Families matched by the day's food and by the single feed are kept in rows of their own: a line through both would
+//! compare feeds with food. Single plans stand in the row of their kind, if there is one.
 
 use frytub_sim::outcome::Spread;
 use frytub_sim::study::Matched;
@@ -11,7 +11,7 @@ use crate::chart::{Chart, Swatch, key};
 use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
 use crate::facts::{Facts, Family};
-use crate::look::{FAMILY_INKS, Format, HAIR, MARK, Marker, Style, Dash, QUIET};
+use crate::look::{Dash, FAMILY_INKS, Format, HAIR, MARK, Marker, QUIET, Style};
 use crate::words::{a_day, matched, with_range};
 
 /// Room between the marks of plans that share a place, units.
@@ -66,27 +66,45 @@ pub fn chart(facts: &Facts<'_>) -> Chart {
 fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     let mut sketch = Sketch::new(format.width());
     let gap = format.gap();
-    let groups: Vec<Matched> = [Matched::FoodPerDay, Matched::FoodPerFeed]
-        .into_iter()
-        .filter(|m| facts.study.plans.iter().any(|plan| plan.matched == *m))
-        .collect();
     let mut top = gap * 0.5;
-    for &group in &groups {
-        if groups.len() > 1 {
+    let rows = rows(facts);
+    for one in &rows {
+        if rows.len() > 1 {
             let kind = Type::new(format.label()).bold();
-            let title = format!("Plans with the {}", matched(group));
+            let title = format!("Plans with the {}", matched(one.matched));
             top = sketch.paragraph((gap, top), &title, kind, format.width() - 2.0 * gap) + 2.0;
         }
-        top = row(&mut sketch, facts, format, group, top) + gap * 0.8;
+        top = row(&mut sketch, facts, format, one, top) + gap * 0.8;
     }
-    let bottom = key(
-        &mut sketch,
-        format,
-        Rect::new(gap, top, format.width() - gap, f64::INFINITY),
-        &key_entries(facts),
-    );
+    let bottom =
+        key(&mut sketch, format, Rect::new(gap, top, format.width() - gap, f64::INFINITY), &key_entries(facts));
     sketch.reach(bottom + gap * 0.5);
     sketch
+}
+
+/// Families of one matching and the single plans beside them.
+struct Row<'a> {
+    matched: Matched,
+    families: Vec<&'a Family>,
+    single: Vec<usize>,
+}
+
+fn rows<'a>(facts: &'a Facts<'_>) -> Vec<Row<'a>> {
+    let mut rows: Vec<Row<'a>> = Vec::new();
+    for matched in [Matched::FoodPerDay, Matched::FoodPerFeed] {
+        let families: Vec<&Family> = facts.families.iter().filter(|family| family.matched == matched).collect();
+        if !families.is_empty() {
+            rows.push(Row { matched, families, single: Vec::new() });
+        }
+    }
+    if rows.is_empty() {
+        rows.push(Row { matched: Matched::FoodPerDay, families: Vec::new(), single: Vec::new() });
+    }
+    for &plan in &facts.shown {
+        let own = rows.iter().position(|row| row.matched == facts.plan(plan).matched).unwrap_or(0);
+        rows[own].single.push(plan);
+    }
+    rows
 }
 
 fn key_entries(facts: &Facts<'_>) -> Vec<(Swatch, String)> {
@@ -99,14 +117,18 @@ fn key_entries(facts: &Facts<'_>) -> Vec<(Swatch, String)> {
             entries.push((Swatch::Line(Style::of_family(pump)), format!("one to many feeds, {how}")));
         }
     }
-    entries.extend(
-        facts.shown.iter().map(|&plan| (Swatch::Mark(facts.style(plan), true), facts.name(plan).to_owned())),
-    );
+    let mixed = facts.shown.iter().any(|&p| facts.plan(p).matched != facts.plan(facts.shown[0]).matched);
+    entries.extend(facts.shown.iter().map(|&plan| {
+        let p = facts.plan(plan);
+        let name =
+            if mixed && p.family.is_none() { format!("{} ({})", p.name, matched(p.matched)) } else { p.name.clone() };
+        (Swatch::Mark(facts.style(plan), true), name)
+    }));
     entries
 }
 
 /// Both panels of one way of matching; gives back the bottom edge.
-fn row(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, group: Matched, top: f64) -> f64 {
+fn row(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, row: &Row<'_>, top: f64) -> f64 {
     let gap = format.gap();
     let left = gap + 30.0;
     let mut bottom: f64 = top;
@@ -123,9 +145,8 @@ fn row(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, group: Matched, t
         let title = format!("fry out of 100, day {}", facts.study.days);
         let under = sketch.paragraph((from - 30.0, head), &title, kind, to - from + 30.0) + 8.0;
         let height = if format.is_narrow() { 190.0 } else { 230.0 };
-        let in_group: Vec<usize> =
-            (0..facts.study.plans.len()).filter(|&p| facts.plan(p).matched == group).collect();
-        let most = in_group.iter().map(|&p| load.of(facts, p)).fold(1.0, f64::max);
+        let plans = row.families.iter().flat_map(|family| &family.members).chain(&row.single);
+        let most = plans.map(|&p| load.of(facts, p)).fold(1.0, f64::max);
         let panel = Panel {
             area: Rect::new(from, under, to, under + height),
             x: Scale::linear(0.0, (most + 0.6).max(most * 1.06)),
@@ -140,20 +161,19 @@ fn row(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, group: Matched, t
             .map(|v| (v, format!("{v:.0}")))
             .collect();
         let labels = panel.x_axis(sketch, format, &ticks, false, 10.0);
-        fill(sketch, facts, &panel, load, group);
+        fill(sketch, facts, &panel, load, row);
         let end = panel.x_title(sketch, format, labels, load.title());
         bottom = bottom.max(end);
     }
     bottom
 }
 
-fn fill(sketch: &mut Sketch, facts: &Facts<'_>, panel: &Panel, load: Load, group: Matched) {
-    let families: Vec<&Family> = facts.families.iter().filter(|family| family.matched == group).collect();
+fn fill(sketch: &mut Sketch, facts: &Facts<'_>, panel: &Panel, load: Load, row: &Row<'_>) {
+    let Row { families, single, .. } = row;
     for (n, family) in families.iter().enumerate() {
         let aside = (n as f64 - (families.len() as f64 - 1.0) / 2.0) * 6.0;
         draw_family(sketch, facts, panel, load, family, aside);
     }
-    let single: Vec<usize> = facts.shown.iter().copied().filter(|&p| facts.plan(p).matched == group).collect();
     for (n, &plan) in single.iter().enumerate() {
         let x = load.of(facts, plan);
         let same = |p: &usize| (panel.x_at(load.of(facts, *p)) - panel.x_at(x)).abs() < STEP_ASIDE;
@@ -172,14 +192,7 @@ fn bar(sketch: &mut Sketch, panel: &Panel, x: f64, spread: &Spread, style: Style
     sketch.line([(x, panel.y_at(spread.low)), (x, panel.y_at(spread.high))], Pen::new(style.ink, width));
 }
 
-fn draw_family(
-    sketch: &mut Sketch,
-    facts: &Facts<'_>,
-    panel: &Panel,
-    load: Load,
-    family: &Family,
-    aside: f64,
-) {
+fn draw_family(sketch: &mut Sketch, facts: &Facts<'_>, panel: &Panel, load: Load, family: &Family, aside: f64) {
     let style = family.style;
     let at = |plan: usize, spread: &Spread| {
         let (x, y) = panel.at(load.of(facts, plan), spread.median);

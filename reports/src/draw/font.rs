@@ -83,20 +83,32 @@ pub fn wrap(text: &str, size: f64, bold: bool, most: f64) -> Vec<String> {
     lines
 }
 
-/// Like [`wrap`], with no more than `lines` lines; what does not fit ends in an ellipsis.
+/// Like [`wrap`], with no more than `lines` lines; too long a text loses its middle, since the ends of names tell
+/// plans apart.
 #[must_use]
 pub fn wrap_to(text: &str, size: f64, bold: bool, most: f64, lines: usize) -> Vec<String> {
-    let mut wrapped = wrap(text, size, bold, most);
-    if wrapped.len() > lines {
-        wrapped.truncate(lines);
-        if let Some(last) = wrapped.last_mut() {
-            while !last.is_empty() && width(&format!("{last}…"), size, bold) > most {
-                last.pop();
-            }
-            *last = format!("{}…", last.trim_end());
-        }
+    let whole = wrap(text, size, bold, most);
+    if whole.len() <= lines {
+        return whole;
     }
-    wrapped
+    let chars: Vec<char> = text.chars().collect();
+    (1..chars.len())
+        .rev()
+        .map(|kept| wrap(&without_middle(&chars, kept), size, bold, most))
+        .find(|wrapped| wrapped.len() <= lines)
+        .unwrap_or_else(|| vec!["…".to_owned()])
+}
+
+/// A text cut to so many characters: two thirds from its start, one third from its end, an ellipsis between.
+#[must_use]
+pub fn without_middle(chars: &[char], kept: usize) -> String {
+    if kept >= chars.len() {
+        return chars.iter().collect();
+    }
+    let head = (kept * 2).div_ceil(3);
+    let start: String = chars[..head].iter().collect();
+    let end: String = chars[chars.len() - (kept - head)..].iter().collect();
+    format!("{}…{}", start.trim_end(), end.trim_start())
 }
 
 #[cfg(test)]
@@ -121,7 +133,8 @@ mod tests {
         assert_eq!(unit, ["burnt per day at", "28 °C"]);
         let cut = wrap_to("eleven small feeds by pump and two by hand", 12.0, false, 90.0, 2);
         assert_eq!(cut.len(), 2);
-        assert!(cut[1].ends_with('…') && width(&cut[1], 12.0, false) <= 90.0, "{cut:?}");
+        assert!(cut.iter().all(|line| width(line, 12.0, false) <= 90.0), "{cut:?}");
+        assert!(cut[0].starts_with("eleven") && cut[1].ends_with("hand") && cut.concat().contains('…'), "{cut:?}");
     }
 
     #[test]

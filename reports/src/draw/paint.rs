@@ -157,8 +157,7 @@ fn averaged(pixels: &[u8], width: usize) -> Vec<u8> {
     for rows in pixels.chunks_exact(row * n) {
         for x in 0..width / n {
             for channel in 0..3 {
-                let sum: u32 =
-                    (0..n * n).map(|i| u32::from(rows[(i / n) * row + (x * n + i % n) * 3 + channel])).sum();
+                let sum: u32 = (0..n * n).map(|i| u32::from(rows[(i / n) * row + (x * n + i % n) * 3 + channel])).sum();
                 out.push((sum / (PNG_OVERSAMPLING * PNG_OVERSAMPLING)) as u8);
             }
         }
@@ -211,8 +210,7 @@ fn draw_line<DB: DrawingBackend>(
     scale: f64,
 ) -> Result<(), plotters::drawing::DrawingAreaErrorKind<DB::ErrorType>> {
     points.dedup();
-    let style: ShapeStyle =
-        colour(pen.ink, pen.alpha).stroke_width((pen.width * scale).round().max(1.0) as u32);
+    let style: ShapeStyle = colour(pen.ink, pen.alpha).stroke_width((pen.width * scale).round().max(1.0) as u32);
     match pen.dash {
         Dash::Solid => area.draw(&PathElement::new(points, style)),
         Dash::Broken(on, off) => {

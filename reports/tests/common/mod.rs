@@ -66,7 +66,13 @@ pub fn cases() -> Vec<(&'static str, Shape)> {
     };
     let twelve: Vec<Single> = (0..12)
         .map(|n| {
-            single(&format!("plan {} with {} visits", n + 1, 1 + n % 5), 1 + n % 5, n % 4, n % 2 == 0, 0.2 + 0.05 * n as f64)
+            single(
+                &format!("plan {} with {} visits", n + 1, 1 + n % 5),
+                1 + n % 5,
+                n % 4,
+                n % 2 == 0,
+                0.2 + 0.05 * n as f64,
+            )
         })
         .collect();
     let long = "two feeds by hand before and after the lessons on school days and only one late in the morning at the \
@@ -139,7 +145,12 @@ fn plan(name: &str, family: Option<&str>, matched: Matched, visits: usize, pump:
     let visit_hours: Vec<f64> = (0..visits).map(|n| 7.25 + 9.5 * n as f64 / (visits.max(2) - 1) as f64).collect();
     let mut feeds: Vec<Feed> = Vec::new();
     if hand {
-        feeds.extend(visit_hours.iter().map(|h| Feed { at: time(*h), by: By::Hand, dose: Dose::Millilitres(10.0), over_min: 0.0 }));
+        feeds.extend(visit_hours.iter().map(|h| Feed {
+            at: time(*h),
+            by: By::Hand,
+            dose: Dose::Millilitres(10.0),
+            over_min: 0.0,
+        }));
     }
     feeds.extend((0..pump).map(|n| Feed {
         at: time(6.5 + 15.0 * n as f64 / pump.max(2) as f64),
@@ -238,7 +249,12 @@ pub fn study(shape: &Shape) -> Study {
 
 fn around(middle: f64, width: f64, most: f64) -> Spread {
     let clamp = |v: f64| v.clamp(0.0, most);
-    Spread { mean: clamp(middle - 0.4), low: clamp(middle - width), median: clamp(middle), high: clamp(middle + width * 0.8) }
+    Spread {
+        mean: clamp(middle - 0.4),
+        low: clamp(middle - width),
+        median: clamp(middle),
+        high: clamp(middle + width * 0.8),
+    }
 }
 
 /// Invented results for a study.
@@ -336,13 +352,37 @@ fn bands(study: &Study) -> Vec<FoodBand> {
 fn pulls() -> Vec<Pull> {
     [
         ("fish: gape_share", "dwarf cichlid: mouth opening at 90° as a share of length", "", [0.05, 0.06, 0.075], 0.52),
-        ("fish: routine_per_day", "dwarf cichlid: body mass burnt per day at 150 µg and 28 °C", "per day", [0.11, 0.14, 0.19], -0.41),
-        ("food 2: life_h", "microworm: time it stays good in the tub (half of the animals alive, or mean of particles)", "h", [8.0, 24.0, 72.0], -0.29),
-        ("fish: clearance_ml_h", "dwarf cichlid: water searched per hour by a fry of 4.8 mm", "mL/h", [8.0, 22.0, 60.0], 0.22),
+        (
+            "fish: routine_per_day",
+            "dwarf cichlid: body mass burnt per day at 150 µg and 28 °C",
+            "per day",
+            [0.11, 0.14, 0.19],
+            -0.41,
+        ),
+        (
+            "food 2: life_h",
+            "microworm: time it stays good in the tub (half of the animals alive, or mean of particles)",
+            "h",
+            [8.0, 24.0, 72.0],
+            -0.29,
+        ),
+        (
+            "fish: clearance_ml_h",
+            "dwarf cichlid: water searched per hour by a fry of 4.8 mm",
+            "mL/h",
+            [8.0, 22.0, 60.0],
+            0.22,
+        ),
         ("tub 1: temperature_c", "tub: temperature of the water", "°C", [27.0, 28.0, 29.0], 0.11),
         ("keeper: late_min", "keeper: usual lateness of a visit (half are later)", "min", [5.0, 10.0, 30.0], -0.08),
         ("food 3: width_um", "egg yolk: width of the middle item", "µm", [20.0, 40.0, 70.0], 0.05),
-        ("food 4: limb_factor", "newly hatched brine shrimp: width with limbs against width of the body", "", [1.15, 1.25, 1.4], -0.04),
+        (
+            "food 4: limb_factor",
+            "newly hatched brine shrimp: width with limbs against width of the body",
+            "",
+            [1.15, 1.25, 1.4],
+            -0.04,
+        ),
         ("fish: handling_s", "dwarf cichlid: time to swallow an item of 0.25 µg", "s", [2.0, 4.0, 8.0], 0.03),
     ]
     .map(|(name, label, unit, values, r)| Pull {
@@ -361,7 +401,11 @@ fn result(study: &Study, shape: &Shape, plan: &Plan, skill: f64) -> PlanResult {
     let dead = shape.fate == Fate::AllDead;
     let fall = |t: f64| 1.0 / (1.0 + (-(t - 4.6) / 0.55).exp());
     let alive_at = |t: f64| {
-        if dead { 100.0 * (1.0 - fall(t)).max(0.0).powi(3) } else { 100.0 - (100.0 - skill * 100.0) * fall(t) - 0.4 * t }
+        if dead {
+            100.0 * (1.0 - fall(t)).max(0.0).powi(3)
+        } else {
+            100.0 - (100.0 - skill * 100.0) * fall(t) - 0.4 * t
+        }
     };
     let steps = study.days * 12;
     let survival: Vec<SurvivalPoint> = (0..=steps)
@@ -371,6 +415,7 @@ fn result(study: &Study, shape: &Shape, plan: &Plan, skill: f64) -> PlanResult {
         })
         .collect();
     let last = if dead { 0.0 } else { alive_at(days) };
+    let nothing = Spread::default();
     let weaned = match shape.fate {
         Fate::NoneWeaned | Fate::AllDead => 0.0,
         _ => last * 0.9,
@@ -412,7 +457,9 @@ fn result(study: &Study, shape: &Shape, plan: &Plan, skill: f64) -> PlanResult {
             DayPoint {
                 hour,
                 in_water: (0..study.foods.len()).map(|f| up * share[f]).collect(),
-                on_bottom: (0..study.foods.len()).map(|f| if f == 1 || f == 2 { down * share[f] * 0.5 } else { 0.0 }).collect(),
+                on_bottom: (0..study.foods.len())
+                    .map(|f| if f == 1 || f == 2 { down * share[f] * 0.5 } else { 0.0 })
+                    .collect(),
                 gut,
             }
         })
@@ -420,8 +467,8 @@ fn result(study: &Study, shape: &Shape, plan: &Plan, skill: f64) -> PlanResult {
     let nan = Spread { mean: f64::NAN, low: f64::NAN, median: f64::NAN, high: f64::NAN };
     let ready = !(dead || shape.fate == Fate::NoneWeaned || study.days < 4);
     PlanResult {
-        alive: around(last, 12.0, 100.0),
-        weaned: around(weaned, 13.0, 100.0),
+        alive: if last > 0.0 { around(last, 12.0, 100.0) } else { nothing },
+        weaned: if weaned > 0.0 { around(weaned, 13.0, 100.0) } else { nothing },
         length_mm: if dead { nan } else { around(6.2 + skill, 0.4, 20.0) },
         growth_living: if dead { nan } else { around(0.12 + 0.05 * skill, 0.02, 1.0) },
         growth_all: around(0.05 + 0.05 * skill, 0.03, 1.0),
@@ -452,8 +499,22 @@ pub fn assumptions() -> Vec<Assumption> {
         source: source.to_owned(),
     };
     vec![
-        row("dwarf cichlid", "length when it starts to feed", "mm", [4.4, 4.8, 5.2], "read", "an invented paper, table 2"),
-        row("dwarf cichlid", "mouth opening at 90° as a share of length", "", [0.05, 0.06, 0.075], "estimate", "no published value; range checked against common practice"),
+        row(
+            "dwarf cichlid",
+            "length when it starts to feed",
+            "mm",
+            [4.4, 4.8, 5.2],
+            "read",
+            "an invented paper, table 2",
+        ),
+        row(
+            "dwarf cichlid",
+            "mouth opening at 90° as a share of length",
+            "",
+            [0.05, 0.06, 0.075],
+            "estimate",
+            "no published value; range checked against common practice",
+        ),
         row("microworm", "width of the middle item", "µm", [42.0, 52.0, 60.0], "common practice", ""),
         row("tub", "water in the tub", "mL", [3000.0, 3000.0, 3000.0], "scenario", "given in the scenario"),
     ]
