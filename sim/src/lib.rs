@@ -2,7 +2,20 @@
 //!
 //! Pure: no clock, file, environment or print. A [`study::Study`] goes in, an [`outcome::Comparison`] comes out.
 
+pub mod brood;
+pub mod chance;
 pub mod clock;
+pub mod events;
+pub mod food;
+pub mod fry;
+pub mod keeper;
+pub mod monte_carlo;
 pub mod numbers;
 pub mod outcome;
+pub mod physics;
+pub mod series;
+pub mod statistics;
 pub mod study;
+mod tally;
+pub mod tub;
+pub mod worlds;

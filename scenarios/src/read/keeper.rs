@@ -1,0 +1,91 @@
+//! The `[keeper]` of a scenario: when visits are due, and how well they are kept.
+
+use frytub_sim::clock::TimeOfDay;
+use frytub_sim::numbers::{KeeperNumbers, NumberInfo, Range};
+
+use crate::fields::{self, Fields};
+use crate::known::Known;
+use crate::mistakes::Findings;
+use crate::times;
+
+/// When visits are due.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(super) struct Visits {
+    /// Monday to Friday.
+    pub weekday: Vec<TimeOfDay>,
+    /// Saturday and Sunday.
+    pub weekend: Vec<TimeOfDay>,
+}
+
+/// A keeper.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct KeeperText {
+    /// When visits are due, unless a plan says otherwise.
+    pub visits: Visits,
+    /// True if the weekend has visits of its own.
+    pub own_weekend: bool,
+    /// How well they are kept.
+    pub numbers: KeeperNumbers<Known>,
+}
+
+/// Name of a keeper's number in a file.
+fn written_as(key: &str) -> &'static str {
+    match key {
+        "late_min" => "late",
+        "late_spread" => "late_spread",
+        "very_late_chance" => "very_late",
+        "missed_chance" => "missed",
+        "siphoned_share" => "siphoned",
+        _ => "water_change",
+    }
+}
+
+/// What is taken when the file says nothing of a number.
+fn usual(info: &NumberInfo) -> Known {
+    let (range, source) = match info.key {
+        "late_min" => ((5.0, 10.0, 20.0), "estimate"),
+        "late_spread" => ((0.5, 0.8, 1.2), "estimate"),
+        "very_late_chance" => ((0.02, 0.04, 0.08), "estimate"),
+        "missed_chance" => ((0.01, 0.02, 0.04), "estimate"),
+        "siphoned_share" => ((0.5, 0.7, 0.9), "estimate"),
+        _ => ((0.0, 0.0, 0.0), "no water change"),
+    };
+    let (low, likely, high) = range;
+    Known::by_default(Range::new(low, likely, high).unwrap_or(Range::certain(likely)), source)
+}
+
+/// Reads `[keeper]`.
+pub(super) fn read(root: Fields<'_, '_>, findings: &mut Findings) -> Option<KeeperText> {
+    let node = root.need("keeper", "[keeper] with visits = [\"07:30\", \"15:30\"]", findings)?;
+    let known = ["visits", "weekend_visits", "late", "late_spread", "very_late", "missed", "siphoned", "water_change"];
+    let keeper = Fields::open(node, "[keeper]", &known, findings)?;
+    let weekday = keeper.need("visits", "visits = [\"07:30\", \"15:30\"]", findings);
+    let weekday = weekday.and_then(|node| times::times(node, findings));
+    let weekend = keeper.get("weekend_visits").map(|node| times::times(node, findings));
+    let mut complete = true;
+    let numbers = KeeperNumbers::try_from_fn(|info| -> Result<Known, std::convert::Infallible> {
+        let Some(node) = keeper.get(written_as(info.key)) else { return Ok(usual(info)) };
+        let range = fields::range(node, info, findings);
+        complete &= range.is_some();
+        Ok(range.map_or_else(|| usual(info), Known::by_file))
+    });
+    let numbers = numbers.ok()?;
+    let own_weekend = weekend.is_some();
+    let weekday = weekday?;
+    let weekend = weekend.unwrap_or_else(|| Some(weekday.clone()))?;
+    complete.then_some(KeeperText { visits: Visits { weekday, weekend }, own_weekend, numbers })
+}
+
+/// The visits of a plan, which may bring its own (`visits`, `weekend_visits`).
+///
+/// A plan's own `visits` count for the weekend too, unless the file or the plan gives the weekend its own.
+pub(super) fn of_plan(plan: Fields<'_, '_>, keeper: &KeeperText, findings: &mut Findings) -> Option<Visits> {
+    let own = |key: &str, findings: &mut Findings| match plan.get(key) {
+        Some(node) => times::times(node, findings).map(Some),
+        None => Some(None),
+    };
+    let (weekday, weekend) = (own("visits", findings)?, own("weekend_visits", findings)?);
+    let usual_weekend = if keeper.own_weekend { Some(&keeper.visits.weekend) } else { weekday.as_ref() };
+    let weekend = weekend.unwrap_or_else(|| usual_weekend.unwrap_or(&keeper.visits.weekend).clone());
+    Some(Visits { weekday: weekday.unwrap_or_else(|| keeper.visits.weekday.clone()), weekend })
+}

@@ -1,0 +1,126 @@
+//! The `[tub]` of a scenario, its light, and the changes that a plan makes to it.
+
+use frytub_sim::clock::TimeOfDay;
+use frytub_sim::numbers::{NumberInfo, Range, TubNumbers};
+
+use crate::fields::{self, Fields, Node};
+use crate::known::Known;
+use crate::mistakes::Findings;
+use crate::times;
+
+/// A tub as a plan has it.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct TubText {
+    /// True when gentle air runs.
+    pub air: bool,
+    /// Its numbers.
+    pub numbers: TubNumbers<Known>,
+}
+
+/// The tub of the file, with its light.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct TubAndLight {
+    /// The tub, unless a plan changes it.
+    pub tub: TubText,
+    /// Lights on.
+    pub light_on: TimeOfDay,
+    /// Lights off.
+    pub light_off: TimeOfDay,
+}
+
+/// Name of a tub's number in a file, with an example.
+fn written_as(key: &str) -> (&'static str, &'static str) {
+    match key {
+        "volume_ml" => ("volume", "volume = \"6 L\""),
+        "depth_mm" => ("depth", "depth = \"15 cm\""),
+        "temperature_c" => ("temperature", "temperature = \"28 C\""),
+        _ => ("drip", "drip = \"300 mL/h\""),
+    }
+}
+
+/// What is taken when the file says nothing of a number; `None` if it must be said.
+fn usual(key: &str) -> Option<Known> {
+    match key {
+        "depth_mm" => Some(Known::by_default(Range::certain(150.0), "a usual depth; common practice, no source")),
+        "temperature_c" => Some(Known::by_default(Range::certain(28.0), "the library's reference temperature")),
+        "drip_ml_h" => Some(Known::by_default(Range::certain(0.0), "no drip")),
+        _ => None,
+    }
+}
+
+/// Reads `[tub]`.
+pub(super) fn read(root: Fields<'_, '_>, findings: &mut Findings) -> Option<TubAndLight> {
+    let node = root.need("tub", "[tub] with its volume", findings)?;
+    let tub = Fields::open(node, "[tub]", &["volume", "depth", "temperature", "drip", "air", "light"], findings)?;
+    let mut complete = true;
+    let numbers = TubNumbers::try_from_fn(|info| -> Result<Known, std::convert::Infallible> {
+        let (key, example) = written_as(info.key);
+        let node = if usual(info.key).is_some() { tub.get(key) } else { tub.need(key, example, findings) };
+        let known = node.map_or_else(|| usual(info.key), |node| number(node, info, findings));
+        complete &= known.is_some();
+        Ok(known.unwrap_or_else(|| Known::by_file(Range::certain(info.least))))
+    });
+    let numbers = numbers.ok()?;
+    let air = tub.get("air").map_or(Some(true), |node| air(node, findings));
+    let light = tub.get("light").map_or_else(usual_light, |node| light(node, findings));
+    let (light_on, light_off) = light?;
+    complete.then_some(TubAndLight { tub: TubText { air: air?, numbers }, light_on, light_off })
+}
+
+/// Reads what a plan changes about the tub.
+pub(super) fn changed(base: &TubText, node: &Node<'_>, findings: &mut Findings) -> Option<TubText> {
+    let known = ["volume", "depth", "temperature", "drip", "air"];
+    let change = Fields::open(node, "the tub of a plan", &known, findings)?;
+    let mut tub = base.clone();
+    let mut complete = true;
+    for info in TubNumbers::<f64>::INFO {
+        let Some(node) = change.get(written_as(info.key).0) else { continue };
+        match (number(node, info, findings), tub.numbers.get_mut(info.key)) {
+            (Some(new), Some(old)) => *old = new,
+            _ => complete = false,
+        }
+    }
+    if let Some(node) = change.get("air") {
+        tub.air = air(node, findings)?;
+    }
+    complete.then_some(tub)
+}
+
+fn number(node: &Node<'_>, info: &NumberInfo, findings: &mut Findings) -> Option<Known> {
+    if info.key == "drip_ml_h" && node.get_ref().as_str() == Some("none") {
+        return Some(Known::by_file(Range::certain(0.0)));
+    }
+    fields::range(node, info, findings).map(Known::by_file)
+}
+
+fn air(node: &Node<'_>, findings: &mut Findings) -> Option<bool> {
+    let expected = "\"gentle\" or \"none\" is expected";
+    match fields::text(node, expected, findings)?.trim() {
+        "gentle" => Some(true),
+        "none" => Some(false),
+        other => {
+            findings.wrong(node.span(), format!("\"{other}\" air is not known here"), expected);
+            None
+        }
+    }
+}
+
+fn usual_light() -> Option<(TimeOfDay, TimeOfDay)> {
+    Some((TimeOfDay::from_minutes(7 * 60)?, TimeOfDay::from_minutes(21 * 60)?))
+}
+
+fn light(node: &Node<'_>, findings: &mut Findings) -> Option<(TimeOfDay, TimeOfDay)> {
+    let light = Fields::open(node, "the light", &["on", "off"], findings)?;
+    let example = "light = { on = \"07:00\", off = \"21:00\" }";
+    let [on, off] = ["on", "off"].map(|key| {
+        let node = light.need(key, example, findings)?;
+        Some((node, times::time(node, findings)?))
+    });
+    let ((_, on), (off_node, off)) = (on?, off?);
+    if on >= off {
+        let what = format!("the light goes off at {off}, but on only at {on}");
+        findings.wrong(off_node.span(), what, "off must come after on, on the same day");
+        return None;
+    }
+    Some((on, off))
+}

@@ -1,0 +1,407 @@
+//! The food leap: the feeding state carried forward, by minutes while a meal is being eaten, by up to an hour while
+//! there is nothing to eat.
+//!
+//! In a leap the concentration of each class is held at its mean over the leap (exponential decline at the rate at
+//! which it is being eaten and lost), each fry plays its captures against it, and what more than there is was caught
+//! is given back by lot. The length is such that the food declines little
+//! while it fills guts ([`DECLINE_PLENTY`]).
+
+use rand::RngExt;
+
+use crate::brood::Brood;
+use crate::chance::binomial;
+use crate::clock::{Moment, Span};
+use crate::food::batch::FoodClass;
+use crate::fry::feeding::{GutLeap, Start};
+use crate::fry::shoal::{Digested, Physiology, Shoal};
+use crate::study::Study;
+use crate::tub::TubState;
+
+/// Largest decline of the food within a leap (in e-folds) while it fills guts: what a fry catches then depends on how
+/// full it is, which the mean over the leap does not know.
+const DECLINE_PLENTY: f64 = 0.2;
+/// The same while food is so scarce that no gut fills: then captures are proportional to the food, and the mean over
+/// the leap is exact however much it declines.
+const DECLINE_SCARCE: f64 = 1.0;
+/// Longest leap with food about, h.
+const LONGEST_MEAL_H: f64 = 1.0 / 3.0;
+/// Longest leap without, h.
+const LONGEST_H: f64 = 1.0;
+/// Shortest leap, h.
+const SHORTEST_H: f64 = 15.0 / 3600.0;
+/// A pump's running time is cut into at least so many leaps.
+const PUMP_LEAPS: f64 = 3.0;
+/// Time within which a hungry fry is expected to fill up, for choosing the length of a leap, h.
+const FILLING_H: f64 = 1.0 / 6.0;
+
+/// What does not change with a class of food over a brood.
+#[derive(Debug, Clone, Copy)]
+struct ClassFacts {
+    mass_ug: f64,
+    worth_of: usize,
+    handling_h: f64,
+    is_lively: bool,
+    is_weaning: bool,
+}
+
+/// A class that is there to be eaten in the present leap.
+#[derive(Debug, Clone, Copy)]
+struct Offer {
+    class: usize,
+    /// Items per mL, in reach of the fry.
+    per_ml: f64,
+    /// Rate at which one item is eaten, per h.
+    eaten_per_h: f64,
+}
+
+/// How fast the food declines.
+#[derive(Debug, Clone, Copy)]
+struct Decline {
+    /// E-folds per hour.
+    per_h: f64,
+    /// What hungry fry would eat against what full guts could pass on.
+    plenty: f64,
+}
+
+impl Decline {
+    /// Length of the next leap, h.
+    fn leap_h(&self) -> f64 {
+        let allowed = (DECLINE_PLENTY / self.plenty.max(1e-9)).clamp(DECLINE_PLENTY, DECLINE_SCARCE);
+        (allowed / self.per_h.max(1e-9)).clamp(SHORTEST_H, LONGEST_MEAL_H)
+    }
+}
+
+/// Working space of the leaps: the search of every fry for every class.
+#[derive(Debug, Clone)]
+pub(crate) struct Kitchen {
+    facts: Vec<ClassFacts>,
+    fry: usize,
+    /// Class-major: water each fry searches for a class at full vigour, mL/h.
+    pulls: Vec<f64>,
+    pulls_known: Vec<bool>,
+    offers: Vec<Offer>,
+    rate: Vec<f64>,
+    item: Vec<f64>,
+    effort: Vec<f64>,
+    /// Offer-major: items each fry caught in the leap.
+    caught: Vec<u32>,
+}
+
+impl Kitchen {
+    pub(crate) fn new(study: &Study, physiology: &Physiology, classes: &[FoodClass], fry: usize) -> Self {
+        let facts = classes.iter().map(|class| ClassFacts {
+            mass_ug: class.mass_ug,
+            worth_of: class.food,
+            handling_h: physiology.handling_h(class.mass_ug),
+            is_lively: study.foods[class.food].lively,
+            is_weaning: class.food == study.weaning_food,
+        });
+        Self {
+            facts: facts.collect(),
+            fry,
+            pulls: vec![0.0; classes.len() * fry],
+            pulls_known: vec![false; classes.len()],
+            offers: Vec::new(),
+            rate: vec![0.0; fry],
+            item: vec![0.0; fry],
+            effort: vec![0.0; fry],
+            caught: Vec::new(),
+        }
+    }
+
+    /// The fry have been refreshed: what they search must be worked out anew.
+    pub(crate) fn forget_pulls(&mut self) {
+        self.pulls_known.fill(false);
+    }
+
+    /// What each fry searches for a class, mL/h at full vigour.
+    pub(crate) fn pulls(&mut self, class: usize, shoal: &Shoal, tub: &TubState) -> &[f64] {
+        let row = class * self.fry..(class + 1) * self.fry;
+        if !self.pulls_known[class] {
+            for &i in &shoal.swimming {
+                self.pulls[row.start + i] = shoal.pull(i, &tub.classes[class].fit, self.facts[class].is_lively);
+            }
+            self.pulls_known[class] = true;
+        }
+        &self.pulls[row]
+    }
+
+    /// Lists what is there to be eaten.
+    fn look_around(&mut self, shoal: &Shoal, tub: &TubState, is_coming: impl Fn(usize) -> bool) {
+        self.offers.clear();
+        for class in 0..self.facts.len() {
+            let items = tub.within_reach(class);
+            if items > 0.0 || is_coming(class) {
+                self.pulls(class, shoal, tub);
+                self.offers.push(Offer { class, per_ml: items / tub.volume_ml, eaten_per_h: 0.0 });
+            }
+        }
+    }
+
+    /// Captures per hour of every fry at the offered concentrations (Holling's disc), and the mean item mass of them.
+    fn search(&mut self, shoal: &Shoal, light: f64) {
+        let Self { facts, pulls, offers, rate, item, effort, fry, .. } = self;
+        let mut handling = [0.0; 256];
+        let n = *fry;
+        rate.fill(0.0);
+        item.fill(0.0);
+        let mut from = 0;
+        // Blocks of fry keep the handling sums in a small fixed array.
+        while from < n {
+            let to = (from + handling.len()).min(n);
+            let handling = &mut handling[..to - from];
+            handling.fill(0.0);
+            for offer in offers.iter() {
+                let facts = &facts[offer.class];
+                let (mass, held) = (facts.mass_ug, facts.handling_h);
+                let row = &pulls[offer.class * n + from..offer.class * n + to];
+                let vigour = &shoal.vigour[from..to];
+                let sums = rate[from..to].iter_mut().zip(&mut item[from..to]).zip(handling.iter_mut());
+                for (((rate, item), handling), (pull, vigour)) in sums.zip(row.iter().zip(vigour)) {
+                    let met = pull * vigour * offer.per_ml * light;
+                    *rate += met;
+                    *item += met * mass;
+                    *handling += met * held;
+                }
+            }
+            for (k, i) in (from..to).enumerate() {
+                let met = rate[i];
+                effort[i] = met;
+                item[i] = if met > 0.0 { item[i] / met } else { 0.0 };
+                rate[i] = met / (1.0 + handling[k] * shoal.handling[i]);
+            }
+            from = to;
+        }
+    }
+
+    /// Works out at what rate an item of each class is being eaten, and how fast the food as a whole declines (each
+    /// class weighted by the mass eaten of it).
+    fn decline(&mut self, shoal: &Shoal, tub: &TubState, physiology: &Physiology, light: f64) -> Decline {
+        let Self { facts, pulls, offers, rate, item, effort, fry, .. } = self;
+        let fast = physiology.gut.fast;
+        let (mut hungry_intake, mut turnover) = (0.0, 0.0);
+        // `effort` holds the encounters at no handling time; it becomes the captures that the gut has room for, a
+        // unit of encounters.
+        let guts = shoal.full.iter().zip(&shoal.gut).zip(&shoal.vigour);
+        for (((effort, rate), item), ((full, gut), vigour)) in
+            effort.iter_mut().zip(rate.iter()).zip(item.iter()).zip(guts)
+        {
+            let intake = rate * item;
+            let room = (full - gut).max(0.0) * (1.0 / FILLING_H) + fast * full;
+            let possible = if intake > room { room / item } else { *rate };
+            *effort = if *effort > 0.0 { possible / *effort * vigour } else { 0.0 };
+            hungry_intake += intake;
+            turnover += fast * full * f64::from(u8::from(*vigour > 0.0));
+        }
+        let (mut weighted, mut weight) = (0.0, 0.0);
+        for offer in offers.iter_mut() {
+            let row = &pulls[offer.class * *fry..(offer.class + 1) * *fry];
+            let searched: f64 = row.iter().zip(effort.iter()).map(|(pull, effort)| pull * effort).sum();
+            offer.eaten_per_h = searched * light / tub.volume_ml;
+            let eaten_mass = offer.eaten_per_h * offer.per_ml * facts[offer.class].mass_ug;
+            weighted += eaten_mass * (offer.eaten_per_h + tub.loss_per_h(offer.class));
+            weight += eaten_mass;
+        }
+        let per_h = if weight > 0.0 { weighted / weight } else { 0.0 };
+        Decline { per_h, plenty: if turnover > 0.0 { hungry_intake / turnover } else { 0.0 } }
+    }
+
+    /// Gives back by lot what was caught beyond the items that were there; returns what remains caught of an offer.
+    fn settle(&mut self, at: usize, available: u64, rng: &mut impl rand::Rng) -> u64 {
+        let row = &mut self.caught[at * self.fry..(at + 1) * self.fry];
+        let total: u64 = row.iter().map(|&count| u64::from(count)).sum();
+        if total <= available {
+            return total;
+        }
+        let (mut keep, mut left) = (available, total);
+        for count in row.iter_mut().filter(|count| **count > 0) {
+            let own = u64::from(*count);
+            let kept = binomial(rng, keep.min(own), keep as f64 / left as f64).max(keep.saturating_sub(left - own));
+            left -= own;
+            keep -= kept;
+            *count = kept as u32;
+        }
+        available - keep
+    }
+}
+
+impl Brood<'_> {
+    /// Carries the brood forward to a moment by leaps.
+    pub(crate) fn leap_to(&mut self, to: Moment) {
+        while self.now < to {
+            let swimming = !self.shoal.swimming.is_empty();
+            let inflows = &self.inflows;
+            if self.light > 0.0 && swimming {
+                self.kitchen.look_around(&self.shoal, &self.tub, |class| {
+                    inflows.iter().any(|inflow| inflow.items.iter().any(|item| item.0 == class))
+                });
+            } else {
+                self.kitchen.offers.clear();
+            }
+            let mut hours = LONGEST_H;
+            if !self.kitchen.offers.is_empty() {
+                self.kitchen.search(&self.shoal, self.light);
+                let decline = self.kitchen.decline(&self.shoal, &self.tub, &self.physiology, self.light);
+                hours = decline.leap_h();
+            }
+            for inflow in &self.inflows {
+                hours = hours.min((inflow.to - inflow.from).hours() / PUMP_LEAPS);
+            }
+            let until = (self.now + Span::from_hours(hours).max(Span(1))).min(to);
+            self.leap(until);
+            self.now = until;
+            self.exposure.pass_to(self.now.hours());
+            self.diary.look(self.now, &self.shoal, &self.tub);
+        }
+    }
+
+    fn leap(&mut self, until: Moment) {
+        let (from_h, hours) = (self.now.hours(), (until - self.now).hours());
+        let coming = self.coming(until);
+        for &(class, items) in &coming {
+            self.tub.add(class, items);
+        }
+        if self.kitchen.offers.is_empty() {
+            self.fast(from_h, hours);
+        } else {
+            for offer in &mut self.kitchen.offers {
+                let falling = (offer.eaten_per_h + self.tub.loss_per_h(offer.class)) * hours;
+                let mean_share = if falling > 1e-9 { -(-falling).exp_m1() / falling } else { 1.0 };
+                let entering: u64 = coming.iter().filter(|c| c.0 == offer.class).map(|c| c.1).sum();
+                offer.per_ml = offer.per_ml * mean_share + 0.5 * entering as f64 / self.tub.volume_ml;
+            }
+            self.kitchen.search(&self.shoal, self.light);
+            self.feed(from_h, hours);
+        }
+        let mut offers = self.kitchen.offers.iter().peekable();
+        for class in 0..self.tub.pools.len() {
+            let offer = offers.next_if(|offer| offer.class == class);
+            self.tub.leap(class, offer.map_or(0.0, |offer| offer.eaten_per_h), hours);
+            if let Some(offer) = offer {
+                let ug_per_ml = offer.per_ml * self.kitchen.facts[class].mass_ug;
+                self.exposure.add(class, ug_per_ml * self.light, hours);
+            }
+        }
+    }
+
+    /// A leap in which nothing is caught.
+    fn fast(&mut self, from_h: f64, hours: f64) {
+        let activity = self.activity();
+        let gut = GutLeap::new(self.physiology.gut, hours);
+        let mut ended = Vec::new();
+        for at in 0..self.shoal.swimming.len() {
+            let i = self.shoal.swimming[at];
+            let meal = gut.fasting(self.shoal.gut[i], self.shoal.since_capture[i]);
+            self.shoal.since_capture[i] = meal.since_capture;
+            let digested = Digested { fast: meal.fast, slow: meal.slow, ..Digested::default() };
+            if let Some(end) = self.shoal.live(&self.physiology, i, &digested, activity, from_h, hours) {
+                ended.push((i, end));
+            }
+        }
+        self.bury_all(&ended);
+    }
+
+    /// A leap in which there is something to catch.
+    fn feed(&mut self, from_h: f64, hours: f64) {
+        let n = self.shoal.len();
+        let mut meals = self.catch(hours);
+        for at in 0..self.kitchen.offers.len() {
+            let class = self.kitchen.offers[at].class;
+            let pool = &self.tub.pools[class];
+            let eaten = self.kitchen.settle(at, pool.in_water() + pool.on_bottom(), self.tub.rng());
+            self.tub.take(class, eaten);
+        }
+        let activity = self.activity();
+        let Self { kitchen, shoal, physiology, worths, .. } = self;
+        let mut ended = Vec::new();
+        for (at, digested) in meals.iter_mut().enumerate() {
+            let i = shoal.swimming[at];
+            for (row, offer) in kitchen.offers.iter().enumerate() {
+                let count = kitchen.caught[row * n + i];
+                if count > 0 {
+                    let facts = &kitchen.facts[offer.class];
+                    let mass = f64::from(count) * facts.mass_ug;
+                    digested.caught += mass;
+                    digested.caught_worth += mass * worths[facts.worth_of];
+                    if facts.is_weaning {
+                        shoal.weaning_items[i] += u64::from(count);
+                    }
+                }
+            }
+            // Where captures were given back, no more can be digested than was there.
+            digested.fast = digested.fast.min(shoal.gut[i] + digested.caught);
+            digested.slow = digested.slow.min(shoal.gut[i] + digested.caught - digested.fast);
+            if let Some(end) = shoal.live(physiology, i, digested, activity, from_h, hours) {
+                ended.push((i, end));
+            }
+        }
+        self.bury_all(&ended);
+    }
+
+    /// Every swimming fry plays its captures; returns what each digests, in the order of those swimming.
+    fn catch(&mut self, hours: f64) -> Vec<Digested> {
+        let Self { kitchen, shoal, physiology, .. } = self;
+        let n = shoal.len();
+        kitchen.caught.clear();
+        kitchen.caught.resize(kitchen.offers.len() * n, 0);
+        let Kitchen { facts, pulls, offers, rate, item, caught, .. } = kitchen;
+        let mut digested = Vec::with_capacity(shoal.swimming.len());
+        let heaviest = offers.iter().map(|offer| facts[offer.class].mass_ug).fold(0.0, f64::max);
+        let gut = GutLeap::new(physiology.gut, hours);
+        for &i in &shoal.swimming {
+            let start = Start {
+                gut: shoal.gut[i],
+                full: shoal.full[i],
+                since_capture: shoal.since_capture[i],
+                rate: rate[i],
+                item: item[i],
+                heaviest,
+            };
+            let weight = |offer: &Offer| pulls[offer.class * n + i] * offer.per_ml;
+            let meal = gut.play(&mut shoal.streams[i], &start, |rng, count| {
+                let mut mass = 0.0;
+                share_out(rng, offers, &weight, count, |at, count| {
+                    caught[at * n + i] += count as u32;
+                    mass += count as f64 * facts[offers[at].class].mass_ug;
+                });
+                mass
+            });
+            shoal.since_capture[i] = meal.since_capture;
+            digested.push(Digested { fast: meal.fast, slow: meal.slow, ..Digested::default() });
+        }
+        digested
+    }
+}
+
+/// Deals captures out over what is offered, by weight: which food comes first is random.
+fn share_out<R: rand::Rng>(
+    rng: &mut R,
+    offers: &[Offer],
+    weight: &impl Fn(&Offer) -> f64,
+    count: u64,
+    mut deal: impl FnMut(usize, u64),
+) {
+    let mut left = count;
+    let mut weight_left: f64 = offers.iter().map(weight).sum();
+    if count == 1 {
+        let mut lot = rng.random::<f64>() * weight_left;
+        let taken = offers.iter().position(|offer| {
+            lot -= weight(offer);
+            lot < 0.0
+        });
+        return deal(taken.unwrap_or(offers.len() - 1), 1);
+    }
+    for (at, offer) in offers.iter().enumerate() {
+        let own = weight(offer);
+        let is_last = at + 1 == offers.len();
+        let here = if is_last { left } else { binomial(rng, left, own / weight_left) };
+        if here > 0 {
+            deal(at, here);
+        }
+        left -= here;
+        weight_left -= own;
+        if left == 0 {
+            return;
+        }
+    }
+}

@@ -1,0 +1,345 @@
+//! One brood: one random history of one tub under one plan, from first swimming to the last day.
+//!
+//! This room wires the others: the event list says what happens when, and between two events the tub and its fry are
+//! carried forward, by leaps ([`leap`]) or capture by capture ([`exact`]).
+
+pub mod diary;
+pub mod exact;
+pub mod leap;
+
+use crate::chance::{Source, Streams};
+use crate::clock::{MS_PER_DAY, Moment, Span, TimeOfDay};
+use crate::events::EventQueue;
+use crate::fry::shoal::{End, Physiology, Shoal, State};
+use crate::fry::starving::{self, Exposure};
+use crate::keeper;
+use crate::outcome::Cause;
+use crate::study::{By, Content, Dose, Feed, Study};
+use crate::tub::TubState;
+use crate::worlds::World;
+
+use self::diary::{BroodRecord, Diary};
+use self::leap::Kitchen;
+
+/// How the time between events is played.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Mode {
+    /// By leaps whose length follows how fast the food changes.
+    Leaps,
+    /// Every capture and every move of an item is its own event: the reference, for small broods.
+    Exact,
+}
+
+/// What to run.
+#[derive(Debug, Clone, Copy)]
+pub struct BroodSetup<'a> {
+    /// The study.
+    pub study: &'a Study,
+    /// Index of the plan.
+    pub plan: usize,
+    /// The world.
+    pub world: &'a World,
+    /// The brood's random streams.
+    pub streams: Streams,
+    /// How the time between events is played.
+    pub mode: Mode,
+    /// True to keep the day shown hour by hour.
+    pub show_day: bool,
+}
+
+/// What can happen at a moment.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Event {
+    SwimsUp(usize),
+    Dies(usize),
+    RecipeTurns(u32),
+    Lights(bool),
+    Visit { day: u32, planned: TimeOfDay, is_first: bool },
+    PumpStarts(Feed),
+    PumpStops,
+    Refresh,
+    DayEnds(u32),
+}
+
+/// Food coming in from a pump.
+#[derive(Debug, Clone, PartialEq)]
+struct Inflow {
+    from: Moment,
+    to: Moment,
+    ml_per_h: f64,
+    /// Class, items in all, items delivered so far.
+    items: Vec<(usize, u64, u64)>,
+}
+
+impl Inflow {
+    /// Items of a class due by `now`.
+    fn due(&self, total: u64, now: Moment) -> u64 {
+        let share = (now - self.from).hours() / (self.to - self.from).hours();
+        (total as f64 * share.clamp(0.0, 1.0)).round() as u64
+    }
+}
+
+/// A brood under way.
+pub(crate) struct Brood<'a> {
+    setup: BroodSetup<'a>,
+    physiology: Physiology,
+    shoal: Shoal,
+    tub: TubState<'a>,
+    worths: Vec<f64>,
+    exposure: Exposure,
+    diary: Diary,
+    kitchen: Kitchen,
+    inflows: Vec<Inflow>,
+    /// Share of its searching that a fry does at present: 1 in the light.
+    light: f64,
+    is_lit: bool,
+    stage: usize,
+    now: Moment,
+}
+
+/// Runs one brood to its last day.
+#[must_use]
+pub fn run(setup: &BroodSetup) -> BroodRecord {
+    let mut brood = Brood::new(*setup);
+    let end = Moment::start_of_day(setup.study.days + 1);
+    let mut queue = brood.schedule(end);
+    while let Some((at, event)) = queue.pop() {
+        brood.advance(at);
+        brood.happens(event);
+    }
+    brood.diary.finish(setup, &brood.shoal, &brood.tub)
+}
+
+impl<'a> Brood<'a> {
+    fn new(setup: BroodSetup<'a>) -> Self {
+        let BroodSetup { study, world, streams, .. } = setup;
+        let plan = &study.plans[setup.plan];
+        let physiology = Physiology::new(&world.fish, world.tubs[plan.tub].temperature_c);
+        let shoal = Shoal::new(&physiology, &streams, study.fry);
+        let classes = &world.larder.classes;
+        Self {
+            tub: TubState::new(study, world, plan.tub, streams.shared(Source::Tub)),
+            worths: world.foods.iter().map(|food| food.worth).collect(),
+            exposure: Exposure::new(classes.len()),
+            diary: Diary::new(&setup),
+            kitchen: Kitchen::new(study, &physiology, classes, shoal.len()),
+            inflows: Vec::new(),
+            light: world.fish.dark_share,
+            is_lit: false,
+            stage: 0,
+            now: Moment(0),
+            physiology,
+            shoal,
+            setup,
+        }
+    }
+
+    /// Everything that is planned, put on the list. Of one moment, the recipe turns before the lights change, and
+    /// these before anybody feeds.
+    fn schedule(&self, end: Moment) -> EventQueue<Event> {
+        let BroodSetup { study, world, streams, .. } = self.setup;
+        let plan = &study.plans[self.setup.plan];
+        let mut queue = EventQueue::with_capacity(self.shoal.len() * 2 + study.days as usize * 64);
+        for day in 1..=study.days {
+            let today = &plan.week[study.weekday(day)];
+            queue.schedule(Moment::start_of_day(day), Event::RecipeTurns(day));
+            queue.schedule(Moment::on_day(day, study.light_on), Event::Lights(true));
+            queue.schedule(Moment::on_day(day, study.light_off), Event::Lights(false));
+            for (index, &planned) in today.visits.iter().enumerate() {
+                if let Some(at) = keeper::arrival(&world.keeper, &streams, day, planned) {
+                    queue.schedule(at, Event::Visit { day, planned, is_first: index == 0 });
+                }
+            }
+            if day >= plan.first_feed_day {
+                for feed in today.feeds.iter().filter(|feed| feed.by == By::Pump) {
+                    let at = Moment::on_day(day, feed.at);
+                    queue.schedule(at, Event::PumpStarts(*feed));
+                    queue.schedule(at + pump_span(feed), Event::PumpStops);
+                }
+            }
+            for half_hour in 0..48 {
+                let at = Moment::start_of_day(day) + Span::from_minutes(f64::from(half_hour) * 30.0);
+                queue.schedule(at, Event::Refresh);
+            }
+            queue.schedule(Moment::start_of_day(day + 1), Event::DayEnds(day));
+        }
+        for (i, born) in self.shoal.traits.iter().enumerate() {
+            queue.schedule(born.swims, Event::SwimsUp(i));
+            queue.schedule(born.background_death, Event::Dies(i));
+        }
+        queue.until(end)
+    }
+
+    fn advance(&mut self, to: Moment) {
+        match self.setup.mode {
+            Mode::Leaps => self.leap_to(to),
+            Mode::Exact => self.play_to(to),
+        }
+    }
+
+    fn happens(&mut self, event: Event) {
+        let study = self.setup.study;
+        let plan = &study.plans[self.setup.plan];
+        match event {
+            Event::SwimsUp(i) => self.shoal.swims_up(&self.physiology, i, self.now),
+            Event::Dies(i) => self.bury(i, self.now.hours(), Cause::Background),
+            Event::RecipeTurns(day) => {
+                let stages = &study.recipes[plan.recipe].stages;
+                self.stage = stages.iter().rposition(|stage| stage.from_day <= day).unwrap_or(0);
+                self.diary.day_begins(day, &self.shoal);
+            }
+            Event::Lights(on) => {
+                self.is_lit = on;
+                self.light = if on { 1.0 } else { self.setup.world.fish.dark_share };
+            }
+            Event::Visit { day, planned, is_first } => self.visit(day, planned, is_first),
+            Event::PumpStarts(feed) => self.pump_starts(&feed),
+            Event::PumpStops => {
+                let now = self.now;
+                self.inflows.retain(|inflow| inflow.to > now);
+                self.tub.set_inflow(self.inflows.iter().map(|inflow| inflow.ml_per_h).sum());
+            }
+            Event::Refresh => {
+                for &i in &self.shoal.swimming.clone() {
+                    self.shoal.refresh(&self.physiology, i);
+                }
+                self.kitchen.forget_pulls();
+            }
+            Event::DayEnds(day) => self.diary.day_ends(day, &self.setup, &self.shoal, &self.physiology),
+        }
+    }
+
+    /// The keeper is there: cleans first, then feeds.
+    fn visit(&mut self, day: u32, planned: TimeOfDay, is_first: bool) {
+        let BroodSetup { study, world, .. } = self.setup;
+        let plan = &study.plans[self.setup.plan];
+        self.diary.visited(self.now - Moment::on_day(day, planned));
+        if is_first {
+            if plan.siphon {
+                self.tub.siphon(world.keeper.siphoned_share);
+            }
+            if world.keeper.changed_share > 0.0 {
+                self.tub.exchange(world.keeper.changed_share);
+            }
+        }
+        if day < plan.first_feed_day {
+            return;
+        }
+        let feeds = &plan.week[study.weekday(day)].feeds;
+        for feed in feeds.iter().filter(|feed| feed.by == By::Hand && feed.at == planned) {
+            let (ml, items) = self.measure(&feed.dose);
+            // What is poured in pushes as much of the old water out.
+            self.tub.exchange(ml / (ml + self.tub.volume_ml));
+            for (class, count) in items {
+                self.tub.add(class, count);
+            }
+        }
+    }
+
+    fn pump_starts(&mut self, feed: &Feed) {
+        let (ml, items) = self.measure(&feed.dose);
+        let span = pump_span(feed);
+        self.inflows.push(Inflow {
+            from: self.now,
+            to: self.now + span,
+            ml_per_h: ml / span.hours(),
+            items: items.into_iter().map(|(class, count)| (class, count, 0)).collect(),
+        });
+        self.tub.set_inflow(self.inflows.iter().map(|inflow| inflow.ml_per_h).sum());
+    }
+
+    /// A dose of today's mix: its volume in mL and its items by class.
+    fn measure(&mut self, dose: &Dose) -> (f64, Vec<(usize, u64)>) {
+        let BroodSetup { study, world, .. } = self.setup;
+        let recipe = study.plans[self.setup.plan].recipe;
+        let stage = study.recipes[recipe].stages[self.stage];
+        let foods = foods_in_a_millilitre(study, world, stage.mix);
+        let ml = stage.times * millilitres(dose, &foods, &world.larder.item_mass_ug);
+        let mut items = Vec::new();
+        for &(food, per_ml) in &foods {
+            items.extend(self.tub.deal(food, per_ml * ml));
+        }
+        (ml, items)
+    }
+
+    /// A fry is dead at `hour`.
+    fn bury(&mut self, i: usize, hour: f64, cause: Cause) {
+        if self.shoal.state[i] != State::Dead {
+            self.shoal.dies(i);
+            self.diary.died(i, hour, cause);
+        }
+    }
+
+    /// Those whose life ended within a leap.
+    fn bury_all(&mut self, ended: &[(usize, End)]) {
+        for &(i, end) in ended {
+            let (hour, cause) = match end {
+                End::Starved(hour) => {
+                    let classes = &self.setup.world.larder.classes;
+                    let (physiology, shoal) = (&self.physiology, &self.shoal);
+                    let cause = starving::cause(physiology, shoal, i, classes, &self.worths, &self.exposure, hour);
+                    (hour, cause)
+                }
+                End::Stalled(hour) => (hour, Cause::Stalled),
+            };
+            self.bury(i, hour, cause);
+        }
+    }
+
+    /// Items that pumps bring until a moment, noted as delivered.
+    fn coming(&mut self, until: Moment) -> Vec<(usize, u64)> {
+        let mut coming = Vec::new();
+        for inflow in &mut self.inflows {
+            for at in 0..inflow.items.len() {
+                let (class, total, delivered) = inflow.items[at];
+                let due = inflow.due(total, until);
+                coming.push((class, due - delivered));
+                inflow.items[at].2 = due;
+            }
+        }
+        coming
+    }
+
+    /// Routine metabolism's factor at present.
+    fn activity(&self) -> f64 {
+        let fish = &self.physiology.fish;
+        if self.is_lit { fish.day_activity } else { fish.night_activity }
+    }
+}
+
+/// How long the pump runs for a feed; a feed "at once" runs for a second.
+fn pump_span(feed: &Feed) -> Span {
+    Span::from_minutes(feed.over_min.max(1.0 / 60.0))
+}
+
+/// Foods of a mix with the items of each in a millilitre.
+#[must_use]
+pub fn foods_in_a_millilitre(study: &Study, world: &World, mix: usize) -> Vec<(usize, f64)> {
+    let contents = &world.mixes[mix];
+    let parts = study.mixes[mix].parts.iter().zip(contents);
+    parts
+        .map(|(part, &amount)| match part.content {
+            Content::Items(_) => (part.food, amount),
+            Content::Milligrams(_) => (part.food, 1000.0 * amount / world.larder.item_mass_ug[part.food]),
+        })
+        .collect()
+}
+
+/// Millilitres of a mix that make up a dose.
+#[must_use]
+pub fn millilitres(dose: &Dose, foods: &[(usize, f64)], item_mass_ug: &[f64]) -> f64 {
+    let per_ml = |of: &dyn Fn(usize) -> f64| foods.iter().map(|&(food, items)| items * of(food)).sum::<f64>();
+    let share = |amount: f64, in_one: f64| if in_one > 0.0 { amount / in_one } else { 0.0 };
+    match *dose {
+        Dose::Millilitres(ml) => ml,
+        Dose::Milligrams(mg) => share(1000.0 * mg, per_ml(&|food| item_mass_ug[food])),
+        Dose::Items(items) => share(items, per_ml(&|_| 1.0)),
+    }
+}
+
+/// Milliseconds between the points of the survival curve for a brood of so many days (at most 61 points).
+#[must_use]
+pub fn survival_step(days: u32) -> i64 {
+    let quarter_days = (4 * days).div_ceil(60).max(1);
+    i64::from(quarter_days) * MS_PER_DAY / 4
+}

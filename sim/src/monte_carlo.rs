@@ -1,0 +1,299 @@
+//! Many worlds, a few broods in each, every plan in all of them.
+//!
+//! All plans of a study face the same worlds, fry, late mornings and missed visits (see [`crate::chance`]), so that a
+//! difference between two plans is a difference of the plans. Results are added up in the order of the worlds, never
+//! in that of arrival: the same study, seed and build give the same numbers on any number of threads.
+
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use rayon::prelude::*;
+
+use crate::brood::diary::BroodRecord;
+use crate::brood::{self, BroodSetup, Mode};
+use crate::chance::{Source, Streams};
+use crate::outcome::{Comparison, FoodBand, Pair, Pull, Stopped};
+use crate::statistics::{correlation, mean_interval, ranks, shuffle_threshold, spread, wilson};
+use crate::study::{Plan, Study, StudyError};
+use crate::tally::Tally;
+use crate::worlds::{self, Block, Slot, World};
+
+/// The most worlds drawn; further broods are further histories of the same worlds, so that memory stays bounded.
+pub const MOST_WORLDS: u32 = 1000;
+/// Broods run in each world before more worlds are drawn.
+const BROODS_A_WORLD: u32 = 2;
+/// No early stop before this many worlds: fewer would not tell what matters most.
+const LEAST_WORLDS: u32 = 120;
+/// Worlds handed out to the threads at once.
+const WORLDS_AT_ONCE: u32 = 8;
+/// Shuffles behind the threshold of what could be chance.
+const SHUFFLES: usize = 200;
+
+/// How to run a comparison.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Settings {
+    /// Seed of all random numbers.
+    pub seed: u64,
+    /// Broods for each plan, at most; rounded up to whole worlds.
+    pub broods: u32,
+    /// Stop early once the 95 % interval of the leading difference is this narrow to either side, in weaned fry out
+    /// of 100.
+    pub precision: Option<f64>,
+    /// Hold every number at its most likely value: only chance within the brood is left.
+    pub likely_only: bool,
+}
+
+impl Settings {
+    /// Worlds to draw and broods in each.
+    fn layout(&self) -> (u32, u32) {
+        let broods = self.broods.max(1);
+        let a_world = if self.likely_only { 1 } else { BROODS_A_WORLD.min(broods) };
+        let worlds = broods.div_ceil(a_world).min(MOST_WORLDS);
+        (worlds, broods.div_ceil(worlds))
+    }
+}
+
+/// What to tell while it runs, and whether to go on.
+pub trait Watcher: Sync {
+    /// So many of at most so many broods (over all plans) are done.
+    fn progress(&self, done: u64, of: u64);
+}
+
+impl Watcher for () {
+    fn progress(&self, _done: u64, _of: u64) {}
+}
+
+/// Runs a study.
+///
+/// `interrupt`, once true, lets the broods under way finish and returns what is there, marked as interrupted. Runs on
+/// the rayon pool it is called in.
+///
+/// # Errors
+/// If the study does not hold together ([`Study::verify`]).
+pub fn compare(
+    study: &Study,
+    settings: &Settings,
+    watcher: &dyn Watcher,
+    interrupt: &AtomicBool,
+) -> Result<Comparison, StudyError> {
+    study.verify()?;
+    let (worlds, broods_a_world) = settings.layout();
+    let slots = if settings.likely_only { Vec::new() } else { worlds::uncertain(study) };
+    let mut run = Run {
+        study,
+        settings,
+        broods_a_world,
+        tallies: study.plans.iter().map(|plan| Tally::new(study, plan)).collect(),
+        quantiles: vec![Vec::new(); slots.len()],
+        done: 0,
+    };
+    let total = u64::from(worlds) * u64::from(broods_a_world) * study.plans.len() as u64;
+    let mut stopped = Stopped::Broods;
+    watcher.progress(0, total);
+    'blocks: for first in (0..worlds).step_by(worlds::BLOCK as usize) {
+        let count = worlds::BLOCK.min(worlds - first);
+        let block = Block::draw(&slots, settings.seed, first + 1, count);
+        for from in (0..count).step_by(WORLDS_AT_ONCE as usize) {
+            let batch = from..(from + WORLDS_AT_ONCE).min(count);
+            let done: Vec<_> = batch.clone().into_par_iter().map(|w| run.world(&block, first, w, interrupt)).collect();
+            for (w, outcome) in batch.zip(done) {
+                let Some(records) = outcome else {
+                    stopped = Stopped::Interrupted;
+                    break 'blocks;
+                };
+                run.add(first + w + 1, block.quantiles(w as usize), &records);
+            }
+            watcher.progress(run.done, total);
+        }
+        let worlds_done = first + count;
+        if worlds_done < worlds && worlds_done >= LEAST_WORLDS && run.is_known_well_enough() {
+            stopped = Stopped::Precision;
+            break;
+        }
+    }
+    Ok(run.conclude(&slots, stopped))
+}
+
+struct Run<'a> {
+    study: &'a Study,
+    settings: &'a Settings,
+    broods_a_world: u32,
+    tallies: Vec<Tally>,
+    /// For each slot the quantile of each world.
+    quantiles: Vec<Vec<f64>>,
+    done: u64,
+}
+
+impl Run<'_> {
+    /// All plans in one world; `None` when interrupted before it began.
+    fn world(&self, block: &Block, first: u32, index: u32, interrupt: &AtomicBool) -> Option<Vec<Vec<BroodRecord>>> {
+        if interrupt.load(Ordering::Relaxed) {
+            return None;
+        }
+        let world: World = if self.settings.likely_only {
+            worlds::likely(self.study)
+        } else {
+            block.world(self.study, index as usize)
+        };
+        let one = |plan: usize, brood: u32| {
+            brood::run(&BroodSetup {
+                study: self.study,
+                plan,
+                world: &world,
+                streams: Streams::new(self.settings.seed, first + index + 1, brood + 1),
+                mode: Mode::Leaps,
+                show_day: self.study.plans[plan].family.is_none(),
+            })
+        };
+        let plans = 0..self.study.plans.len();
+        Some(plans.map(|plan| (0..self.broods_a_world).map(|brood| one(plan, brood)).collect()).collect())
+    }
+
+    fn add(&mut self, world: u32, quantiles: &[f64], records: &[Vec<BroodRecord>]) {
+        for (plan, (tally, records)) in self.tallies.iter_mut().zip(records).enumerate() {
+            tally.add_world(world, plan, records);
+            self.done += records.len() as u64;
+        }
+        for (column, quantile) in self.quantiles.iter_mut().zip(quantiles) {
+            column.push(*quantile);
+        }
+    }
+
+    /// The plan with most weaned fry, and the one the answer is told against. Where plans stand on their own, the
+    /// members of families only make curves.
+    fn leader_and_rival(&self) -> (usize, usize) {
+        let plans = &self.study.plans;
+        let named: Vec<usize> = (0..plans.len()).filter(|&p| plans[p].family.is_none()).collect();
+        let mut order = if named.len() >= 2 { named } else { (0..plans.len()).collect() };
+        order.sort_by(|&a, &b| {
+            let (a, b) = (self.tallies[a].rank_key(), self.tallies[b].rank_key());
+            b.0.total_cmp(&a.0).then(b.1.total_cmp(&a.1))
+        });
+        let leader = order[0];
+        let next = order.get(1).copied().unwrap_or(leader);
+        (leader, if leader == self.study.baseline { next } else { self.study.baseline })
+    }
+
+    fn differences(&self, leader: usize, other: usize) -> Vec<f64> {
+        let pairs = self.tallies[leader].weaned().into_iter().zip(self.tallies[other].weaned());
+        pairs.map(|(a, b)| a - b).collect()
+    }
+
+    fn is_known_well_enough(&self) -> bool {
+        let (leader, rival) = self.leader_and_rival();
+        self.settings.precision.is_some_and(|precision| {
+            let interval = mean_interval(&self.differences(leader, rival), 0.95);
+            interval.high - interval.low <= 2.0 * precision
+        })
+    }
+
+    fn conclude(self, slots: &[Slot], stopped: Stopped) -> Comparison {
+        let (leader, rival) = self.leader_and_rival();
+        let worlds = self.tallies[leader].rows.len() as u32;
+        let others = (0..self.study.plans.len()).filter(|&plan| plan != leader);
+        let pairs = others.map(|plan| pair(plan, &self.differences(leader, plan))).collect();
+        let (pulls, pull_threshold) = self.pulls(slots, leader, rival);
+        Comparison {
+            seed: self.settings.seed,
+            worlds,
+            broods: worlds * self.broods_a_world,
+            stopped,
+            likely_only: self.settings.likely_only,
+            plans: self.tallies.iter().map(Tally::result).collect(),
+            bands: bands(self.study),
+            leader,
+            rival,
+            pairs,
+            pulls,
+            pull_threshold,
+            world_rows: rows_by_world(&self.tallies),
+        }
+    }
+
+    fn pulls(&self, slots: &[Slot], leader: usize, rival: usize) -> (Vec<Pull>, f64) {
+        let on_difference = ranks(&self.differences(leader, rival));
+        let on_leader = ranks(&self.tallies[leader].weaned());
+        let columns: Vec<Vec<f64>> = self.quantiles.iter().map(|column| ranks(column)).collect();
+        let mut rng = Streams::new(self.settings.seed, 0, 0).shared(Source::Shuffles);
+        let threshold = shuffle_threshold(&columns, &on_difference, SHUFFLES, &mut rng);
+        let mut pulls: Vec<Pull> = slots
+            .iter()
+            .zip(&columns)
+            .map(|(slot, column)| Pull {
+                name: slot.name.clone(),
+                label: slot.label.clone(),
+                unit: slot.unit.clone(),
+                values: [slot.range.low(), slot.range.likely(), slot.range.high()],
+                on_difference: correlation(column, &on_difference),
+                on_leader: correlation(column, &on_leader),
+            })
+            .collect();
+        pulls.sort_by(|a, b| b.on_difference.abs().total_cmp(&a.on_difference.abs()));
+        (pulls, if threshold.is_nan() { 1.0 } else { threshold })
+    }
+}
+
+/// One plan against the leader.
+fn pair(plan: usize, differences: &[f64]) -> Pair {
+    let n = differences.len() as f64;
+    let won: f64 = differences
+        .iter()
+        .map(|d| {
+            if *d > 0.0 {
+                1.0
+            } else if *d < 0.0 {
+                0.0
+            } else {
+                0.5
+            }
+        })
+        .sum();
+    let better_95 = wilson(won, n, 0.95);
+    Pair {
+        plan,
+        difference: spread(differences.iter().copied()),
+        mean_80: mean_interval(differences, 0.80),
+        mean_95: mean_interval(differences, 0.95),
+        better: if n > 0.0 { 100.0 * won / n } else { 50.0 },
+        better_95: crate::outcome::Interval { low: 100.0 * better_95.low, high: 100.0 * better_95.high },
+    }
+}
+
+fn rows_by_world(tallies: &[Tally]) -> Vec<crate::outcome::WorldRow> {
+    let worlds = tallies.first().map_or(0, |tally| tally.rows.len());
+    (0..worlds).flat_map(|w| tallies.iter().map(move |tally| tally.rows[w])).collect()
+}
+
+/// For each plan the foods it offers, with their widths and days, at likely values.
+fn bands(study: &Study) -> Vec<Vec<FoodBand>> {
+    study.plans.iter().map(|plan| bands_of(study, plan)).collect()
+}
+
+fn bands_of(study: &Study, plan: &Plan) -> Vec<FoodBand> {
+    let stages = &study.recipes[plan.recipe].stages;
+    let tenth = 1.281_551_565_5; // Standard normal score of the 90 % point.
+    let mut bands = Vec::new();
+    for (index, food) in study.foods.iter().enumerate() {
+        let mut offered: Vec<(u32, u32)> = Vec::new();
+        for (at, stage) in stages.iter().enumerate() {
+            if study.mixes[stage.mix].parts.iter().all(|part| part.food != index) {
+                continue;
+            }
+            let from = stage.from_day.max(plan.first_feed_day);
+            let to = stages.get(at + 1).map_or(study.days, |next| next.from_day - 1).min(study.days);
+            match offered.last_mut() {
+                Some(last) if last.1 + 1 >= from => last.1 = last.1.max(to),
+                _ if from <= to => offered.push((from, to)),
+                _ => {}
+            }
+        }
+        if !offered.is_empty() {
+            let n = &food.numbers;
+            let limbs = n.limb_factor.likely();
+            let at = |score: f64| {
+                (n.width_um.likely() * (n.width_spread.likely() * score).exp()).min(n.largest_um.likely()) * limbs
+            };
+            bands.push(FoodBand { name: food.name.clone(), width_um: [at(-tenth), at(0.0), at(tenth)], offered });
+        }
+    }
+    bands
+}

@@ -1,0 +1,4 @@
+//! Water and what sinks in it. Knows no food and no fish.
+
+pub mod sinking;
+pub mod water;

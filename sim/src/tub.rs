@@ -1,0 +1,156 @@
+//! The tub: the water with every class of food in it.
+//!
+//! Knows how food moves; knows no fry beyond how much they take, and no plan.
+
+use rand_chacha::ChaCha8Rng;
+
+use crate::chance::{binomial, whole};
+use crate::food::batch::FoodClass;
+use crate::food::pools::{Pool, Rates};
+use crate::study::Study;
+use crate::worlds::World;
+
+/// Temperature at which rates of rotting are given, °C, and their rise a degree.
+const DECAY_AT: (f64, f64) = (27.0, 1.075);
+/// mm/s to mm/h.
+const PER_HOUR: f64 = 3600.0;
+
+/// A tub in use.
+#[derive(Debug, Clone)]
+pub struct TubState<'a> {
+    /// Classes of food, as in the world's larder.
+    pub classes: &'a [FoodClass],
+    /// Where each class is.
+    pub pools: Vec<Pool>,
+    /// Share of the water that the drip and running pumps exchange, per h.
+    pub wash_per_h: f64,
+    /// Water, mL.
+    pub volume_ml: f64,
+    rates: Vec<Rates>,
+    reach: f64,
+    drip_per_h: f64,
+    rng: ChaCha8Rng,
+}
+
+impl<'a> TubState<'a> {
+    /// An empty tub with clean water.
+    #[must_use]
+    pub fn new(study: &Study, world: &'a World, tub: usize, rng: ChaCha8Rng) -> Self {
+        let numbers = &world.tubs[tub];
+        let air = study.tubs[tub].air;
+        let rates = world.larder.classes.iter().map(|class| {
+            let sort = study.foods[class.food].sort;
+            let food = &world.foods[class.food];
+            let stays = if air { food.stay_share } else { 1.0 };
+            let landing = |speed_mm_s: f64| stays * speed_mm_s * PER_HOUR / numbers.depth_mm;
+            let (ageing_per_h, stages) = Rates::ageing(sort.is_alive(), food.life_h);
+            Rates {
+                landing_per_h: landing(class.sinking_mm_s(sort, food, numbers.temperature_c)),
+                stale_landing_per_h: landing(class.stale_sinking_mm_s(sort, food, numbers.temperature_c)),
+                ageing_per_h,
+                stages,
+                decay_per_h: food.decay_per_day / 24.0 * DECAY_AT.1.powf(numbers.temperature_c - DECAY_AT.0),
+            }
+        });
+        let drip_per_h = numbers.drip_ml_h / numbers.volume_ml;
+        Self {
+            classes: &world.larder.classes,
+            pools: vec![Pool::default(); world.larder.classes.len()],
+            rates: rates.collect(),
+            wash_per_h: drip_per_h,
+            volume_ml: numbers.volume_ml,
+            reach: world.fish.bottom_reach,
+            drip_per_h,
+            rng,
+        }
+    }
+
+    /// Tells the tub how much water pumps bring at present, mL/h.
+    pub fn set_inflow(&mut self, ml_per_h: f64) {
+        self.wash_per_h = self.drip_per_h + ml_per_h / self.volume_ml;
+    }
+
+    /// Items of a class within reach of the fry, bottom counted with its reach.
+    #[must_use]
+    pub fn within_reach(&self, class: usize) -> f64 {
+        let pool = &self.pools[class];
+        pool.in_water() as f64 + self.reach * pool.on_bottom() as f64
+    }
+
+    /// Share of the items within reach that cannot be, one hour on, for reasons other than being eaten, per h.
+    #[must_use]
+    pub fn loss_per_h(&self, class: usize) -> f64 {
+        let (pool, rates) = (&self.pools[class], &self.rates[class]);
+        let (water, bottom) = (pool.in_water() as f64, self.reach * pool.on_bottom() as f64);
+        let last = rates.stages - 1;
+        let ageing = rates.ageing_per_h * (pool.water[last] as f64 + self.reach * pool.bottom[last] as f64);
+        let leaving = water * (rates.landing_per_h * (1.0 - self.reach) + self.wash_per_h);
+        (leaving + ageing) / (water + bottom).max(1e-9)
+    }
+
+    /// Deals `items` of a food (a mean; rounded by chance) out over its classes.
+    pub fn deal(&mut self, food: usize, items: f64) -> Vec<(usize, u64)> {
+        let mut left = whole(&mut self.rng, items);
+        let mut share_left = 1.0;
+        let mut dealt = Vec::new();
+        for (index, class) in self.classes.iter().enumerate().filter(|(_, class)| class.food == food) {
+            let here = binomial(&mut self.rng, left, (class.items / share_left).min(1.0));
+            share_left -= class.items;
+            left -= here;
+            dealt.push((index, here));
+        }
+        // What rounding of the shares leaves over belongs to the last class.
+        if let Some((_, last)) = dealt.last_mut() {
+            *last += left;
+        }
+        dealt
+    }
+
+    /// Food enters the water.
+    pub fn add(&mut self, class: usize, items: u64) {
+        self.pools[class].add(items);
+    }
+
+    /// Fry have eaten so many items of a class, no more than there are.
+    pub fn take(&mut self, class: usize, items: u64) {
+        self.pools[class].take(&mut self.rng, items, self.reach);
+    }
+
+    /// Carries one class forward; `eaten_per_h` as in [`Pool::leap`].
+    pub fn leap(&mut self, class: usize, eaten_per_h: f64, hours: f64) {
+        let item_ug = self.classes[class].mass_ug;
+        self.pools[class].leap(&mut self.rng, &self.rates[class], item_ug, self.wash_per_h, eaten_per_h, hours);
+    }
+
+    /// Carries only what is spoiled forward, for the mode that plays each item's move on its own.
+    pub fn spoiled_leap(&mut self, hours: f64) {
+        for (pool, rates) in self.pools.iter_mut().zip(&self.rates) {
+            pool.stale_leap(rates, self.wash_per_h, hours);
+        }
+    }
+
+    /// Water is poured in or changed: a share of what floats leaves.
+    pub fn exchange(&mut self, share: f64) {
+        for pool in &mut self.pools {
+            pool.change_water(&mut self.rng, share);
+        }
+    }
+
+    /// The bottom is siphoned.
+    pub fn siphon(&mut self, share: f64) {
+        for pool in &mut self.pools {
+            pool.siphon(&mut self.rng, share);
+        }
+    }
+
+    /// The tub's own stream.
+    pub fn rng(&mut self) -> &mut ChaCha8Rng {
+        &mut self.rng
+    }
+
+    /// The rates of a class, for the mode that plays each item's move on its own.
+    #[must_use]
+    pub fn rates(&self, class: usize) -> &Rates {
+        &self.rates[class]
+    }
+}

@@ -1,0 +1,226 @@
+//! Worlds: one draw of everything that is uncertain but fixed.
+//!
+//! Every number of a study has a slot with a name. In one block of worlds the slots' quantiles are spread evenly by
+//! Latin hypercube (McKay, Beckman & Conover 1979); a quantile becomes a value through the number's PERT
+//! distribution. A number keeps its stream by its name, so adding another number shifts nothing.
+
+use rand::RngExt;
+use rand::seq::SliceRandom;
+use statrs::distribution::{Beta, ContinuousCDF};
+
+use crate::chance::{Source, Streams, individual_of};
+use crate::food::batch::Larder;
+use crate::food::fit::Taste;
+use crate::numbers::{FishNumbers, FoodNumbers, KeeperNumbers, Range, TubNumbers};
+use crate::study::{Content, Study};
+
+/// Worlds in one Latin hypercube.
+pub const BLOCK: u32 = 40;
+
+/// Every number of a study with a value.
+#[derive(Debug, Clone, PartialEq)]
+pub struct World {
+    /// The fish.
+    pub fish: FishNumbers<f64>,
+    /// The foods, in the order of the study.
+    pub foods: Vec<FoodNumbers<f64>>,
+    /// The tubs, in the order of the study.
+    pub tubs: Vec<TubNumbers<f64>>,
+    /// The keeper.
+    pub keeper: KeeperNumbers<f64>,
+    /// For each mix and each of its parts: items (or dry mg) in a millilitre.
+    pub mixes: Vec<Vec<f64>>,
+    /// The foods cut into classes, with what fits whom.
+    pub larder: Larder,
+}
+
+/// An uncertain number of a study.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Slot {
+    /// Unique name, for example `fish: gape_share`.
+    pub name: String,
+    /// Plain words with the thing it belongs to.
+    pub label: String,
+    /// Unit.
+    pub unit: String,
+    /// Its range (of the first tub, where tubs differ).
+    pub range: Range,
+}
+
+/// Quantile of a PERT distribution: a beta on `[low, high]` with mean `(low + 4·likely + high) / 6`.
+///
+/// Malcolm et al. 1959, Oper. Res. 7:646–669, with the usual shape parameters.
+#[must_use]
+pub fn pert_quantile(range: &Range, quantile: f64) -> f64 {
+    let width = range.high() - range.low();
+    if width <= 0.0 {
+        return range.likely();
+    }
+    let a = 1.0 + 4.0 * (range.likely() - range.low()) / width;
+    let b = 1.0 + 4.0 * (range.high() - range.likely()) / width;
+    let beta = Beta::new(a, b).expect("shape parameters lie between 1 and 5");
+    range.low() + width * beta.inverse_cdf(quantile)
+}
+
+/// Visits every number of a study in a fixed order and gives each a value.
+fn resolve(study: &Study, value: &mut dyn FnMut(&dyn Fn() -> Slot, &Range) -> f64) -> World {
+    let mut slot = |group: &str, who: &str, key: &str, label: &str, unit: &str, range: &Range| {
+        let describe = || Slot {
+            name: format!("{group}: {key}"),
+            label: format!("{who}: {label}"),
+            unit: unit.to_owned(),
+            range: *range,
+        };
+        value(&describe, range)
+    };
+    let fish = study.fish.map(|info, r| slot("fish", &study.fish_name, info.key, info.label, info.unit, r));
+    let foods: Vec<_> = study
+        .foods
+        .iter()
+        .map(|food| food.numbers.map(|info, r| slot(&food.name, &food.name, info.key, info.label, info.unit, r)))
+        .collect();
+    let tubs = study
+        .tubs
+        .iter()
+        .map(|tub| tub.numbers.map(|info, r| slot("tub", "tub", info.key, info.label, info.unit, r)))
+        .collect();
+    let keeper = study.keeper.map(|info, r| slot("keeper", "keeper", info.key, info.label, info.unit, r));
+    let mixes = study
+        .mixes
+        .iter()
+        .map(|mix| {
+            let one = |part: &crate::study::MixPart| {
+                let food = &study.foods[part.food].name;
+                let (range, unit) = match &part.content {
+                    Content::Items(r) => (r, "per mL"),
+                    Content::Milligrams(r) => (r, "mg per mL"),
+                };
+                slot(&format!("mix {}", mix.name), &mix.name, food, &format!("{food} in it"), unit, range)
+            };
+            mix.parts.iter().map(one).collect()
+        })
+        .collect();
+    let fish = sane(fish);
+    let taste = Taste { floor: fish.fit_floor, best: fish.fit_best, most: fish.fit_most };
+    let larder = Larder::new(&study.foods, &foods, &taste);
+    World { fish, foods, tubs, keeper, mixes, larder }
+}
+
+/// Keeps pairs of independently drawn numbers in the only order that makes sense.
+fn sane(mut fish: FishNumbers<f64>) -> FishNumbers<f64> {
+    fish.fit_most = fish.fit_most.max(fish.fit_best * 1.05);
+    fish.later_success = fish.later_success.max(fish.first_success);
+    fish.gut_fast_per_h = fish.gut_fast_per_h.max(fish.gut_slow_per_h);
+    fish
+}
+
+/// The world in which every number has its most likely value.
+#[must_use]
+pub fn likely(study: &Study) -> World {
+    resolve(study, &mut |_, range| range.likely())
+}
+
+/// Every number that is uncertain, once, in the order in which worlds list their quantiles.
+#[must_use]
+pub fn uncertain(study: &Study) -> Vec<Slot> {
+    let mut slots: Vec<Slot> = Vec::new();
+    resolve(study, &mut |describe, range| {
+        if !range.is_certain() {
+            let slot = describe();
+            if slots.iter().all(|s| s.name != slot.name) {
+                slots.push(slot);
+            }
+        }
+        range.likely()
+    });
+    slots
+}
+
+/// A block of worlds, drawn together.
+#[derive(Debug, Clone)]
+pub struct Block {
+    names: Vec<String>,
+    /// For each world, a quantile for each uncertain number.
+    quantiles: Vec<Vec<f64>>,
+}
+
+impl Block {
+    /// Draws worlds `first .. first + count` (numbered from 1) as one Latin hypercube.
+    #[must_use]
+    pub fn draw(slots: &[Slot], seed: u64, first: u32, count: u32) -> Self {
+        let streams = Streams::new(seed, first, 0);
+        let mut quantiles = vec![Vec::with_capacity(slots.len()); count as usize];
+        for slot in slots {
+            let mut rng = streams.own(Source::Worlds, individual_of(&slot.name));
+            let mut strata: Vec<u32> = (0..count).collect();
+            strata.shuffle(&mut rng);
+            for (world, stratum) in quantiles.iter_mut().zip(strata) {
+                world.push((f64::from(stratum) + rng.random::<f64>()) / f64::from(count));
+            }
+        }
+        Self { names: slots.iter().map(|s| s.name.clone()).collect(), quantiles }
+    }
+
+    /// The quantiles of the block's world `index`, in the order of [`uncertain`].
+    #[must_use]
+    pub fn quantiles(&self, index: usize) -> &[f64] {
+        &self.quantiles[index]
+    }
+
+    /// The block's world `index` with its values.
+    #[must_use]
+    pub fn world(&self, study: &Study, index: usize) -> World {
+        let quantiles = &self.quantiles[index];
+        let mut next = 0;
+        resolve(study, &mut |describe, range| {
+            if range.is_certain() {
+                return range.likely();
+            }
+            // Slots come in the order of `uncertain`; only a second tub's numbers come again.
+            let name = describe().name;
+            let at = if self.names.get(next) == Some(&name) {
+                next += 1;
+                next - 1
+            } else {
+                self.names.iter().position(|n| *n == name).expect("every uncertain number has a slot")
+            };
+            pert_quantile(range, quantiles[at])
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn pert_has_its_mean_and_its_limits() {
+        let range = Range::new(2.0, 3.0, 10.0).unwrap();
+        let n = 4000;
+        let mean =
+            (0..n).map(|i| pert_quantile(&range, (f64::from(i) + 0.5) / f64::from(n))).sum::<f64>() / f64::from(n);
+        assert!((mean - 4.0).abs() < 0.002, "PERT mean (2 + 4·3 + 10) / 6 = 4, got {mean}");
+        assert!((pert_quantile(&range, 0.0) - 2.0).abs() < 1e-9);
+        assert!((pert_quantile(&range, 1.0) - 10.0).abs() < 1e-9);
+        assert_eq!(pert_quantile(&Range::certain(5.0), 0.3), 5.0);
+    }
+
+    #[test]
+    fn a_block_puts_one_world_in_each_stratum_of_each_number() {
+        let slot = |name: &str| Slot {
+            name: name.into(),
+            label: String::new(),
+            unit: String::new(),
+            range: Range::new(0.0, 1.0, 2.0).unwrap(),
+        };
+        let slots = [slot("a"), slot("b")];
+        let block = Block::draw(&slots, 9, 1, 25);
+        for number in 0..2 {
+            let mut strata: Vec<u32> = (0..25).map(|w| (block.quantiles(w)[number] * 25.0).floor() as u32).collect();
+            strata.sort_unstable();
+            assert!(strata.into_iter().eq(0..25));
+        }
+        let alone = Block::draw(&slots[1..], 9, 1, 25);
+        assert_eq!(alone.quantiles(3)[0], block.quantiles(3)[1], "a number keeps its draws when others go");
+    }
+}

@@ -1,0 +1,168 @@
+//! The accuracy contract: leaps against the exact mode, in which every capture is its own event, for tubs as unlike
+//! each other as a keeper might fill. Mean intake within 2 %, survival within the Monte Carlo error.
+
+use frytub_scenarios::read_text;
+use frytub_sim::brood::diary::BroodRecord;
+use frytub_sim::brood::{self, BroodSetup, Mode};
+use frytub_sim::chance::Streams;
+use frytub_sim::study::Study;
+use frytub_sim::worlds;
+
+/// A scenario with the parts that the tubs differ in.
+fn study(fish: &str, fry: u32, days: u32, volume: &str, drip: &str, mix: &str, feeds: &str) -> Study {
+    let text = format!(
+        r#"
+name = "Leaps"
+[brood]
+fish = "{fish}"
+fry = {fry}
+days = {days}
+weaning_food = "newly hatched brine shrimp, small strain"
+[tub]
+volume = "{volume}"
+depth = "10 cm"
+temperature = "28 C"
+drip = "{drip}"
+air = "gentle"
+light = {{ on = "07:00", off = "21:00" }}
+[keeper]
+visits = ["08:00"]
+late = "0 min"
+very_late = "0 in 100"
+missed = "0 in 100"
+[mix.food]
+{mix}
+[[recipe]]
+from_day = 1
+mix = "food"
+[[plan]]
+name = "plan"
+by_pump = {feeds}
+"#
+    );
+    read_text("leaps.toml", &text).unwrap_or_else(|error| panic!("{error}")).study
+}
+
+fn run(study: &Study, mode: Mode, brood: u32) -> BroodRecord {
+    let world = worlds::likely(study);
+    let streams = Streams::new(11, 1, brood);
+    brood::run(&BroodSetup { study, plan: 0, world: &world, streams, mode, show_day: false })
+}
+
+/// Mean intake of a fry and share alive over broods, with the standard error of the share.
+fn summary(study: &Study, mode: Mode, broods: u32) -> (f64, f64, f64) {
+    let records: Vec<BroodRecord> = (0..broods).map(|brood| run(study, mode, brood)).collect();
+    let n = f64::from(broods);
+    let intake = records.iter().map(|r| r.eaten_ug).sum::<f64>() / n;
+    let alive: Vec<f64> = records.iter().map(|r| r.alive as f64 / r.fry as f64).collect();
+    let mean = alive.iter().sum::<f64>() / n;
+    let variance = alive.iter().map(|a| (a - mean).powi(2)).sum::<f64>() / (n - 1.0);
+    (intake, mean, (variance / n).sqrt())
+}
+
+fn assert_contract(name: &str, study: &Study, broods: u32) {
+    let (leap_intake, leap_alive, leap_error) = summary(study, Mode::Leaps, broods);
+    let (exact_intake, exact_alive, exact_error) = summary(study, Mode::Exact, broods);
+    eprintln!(
+        "{name}: intake {leap_intake:.2} against {exact_intake:.2} µg ({:+.2} %), alive {leap_alive:.3} against {exact_alive:.3}",
+        100.0 * (leap_intake / exact_intake - 1.0)
+    );
+    assert!((leap_intake / exact_intake - 1.0).abs() < 0.02, "{name}: {leap_intake} against {exact_intake} µg eaten");
+    // The two modes share the fry but not their luck: the difference has both errors.
+    let error = leap_error.hypot(exact_error).max(0.5 / f64::from(study.fry * broods));
+    assert!(
+        (leap_alive - exact_alive).abs() < 3.0 * error,
+        "{name}: {leap_alive} against {exact_alive} ± {error} alive"
+    );
+}
+
+#[test]
+fn two_big_feeds_of_nauplii() {
+    let mix = r#""newly hatched brine shrimp, small strain" = "100 per mL""#;
+    let study = study(
+        "freshwater angelfish",
+        20,
+        4,
+        "1 L",
+        "0 mL/h",
+        mix,
+        r#"{ at = ["08:00", "16:00"], dose = "1000 items" }"#,
+    );
+    assert_contract("nauplii, twice", &study, 12);
+}
+
+#[test]
+fn eleven_small_feeds_of_rotifers_with_a_drip() {
+    let mix = r#"rotifer = "100 per mL""#;
+    let study = study(
+        "zebrafish",
+        20,
+        4,
+        "2 L",
+        "100 mL/h",
+        mix,
+        r#"{ at = "every 75 min from 07:30 to 20:00", dose = "320 items", over = "2 min" }"#,
+    );
+    assert_contract("rotifers, eleven times", &study, 10);
+}
+
+#[test]
+fn worms_on_the_bottom_fought_over() {
+    let mix = r#"microworm = "100 per mL""#;
+    let study = study(
+        "dwarf cichlid",
+        24,
+        4,
+        "2 L",
+        "50 mL/h",
+        mix,
+        r#"{ at = ["08:00", "12:00", "18:00"], dose = "900 items", over = "1 min" }"#,
+    );
+    assert_contract("microworms, three times", &study, 12);
+}
+
+#[test]
+fn many_small_items_all_day() {
+    let mix = r#"Paramecium = "100 per mL""#;
+    let study = study(
+        "dwarf cichlid",
+        16,
+        3,
+        "1 L",
+        "0 mL/h",
+        mix,
+        r#"{ at = ["07:30", "13:00"], dose = "5000 items", over = "1 min" }"#,
+    );
+    assert_contract("Paramecium, twice", &study, 8);
+}
+
+#[test]
+fn a_short_ration_that_lets_some_starve() {
+    let mix = r#"rotifer = "100 per mL"
+microworm = "30 per mL""#;
+    let study = study(
+        "dwarf cichlid",
+        24,
+        7,
+        "3 L",
+        "100 mL/h",
+        mix,
+        r#"{ at = ["08:00", "14:00"], dose = "800 items", over = "1 min" }"#,
+    );
+    assert_contract("short ration", &study, 16);
+}
+
+#[test]
+fn powder_that_spoils_within_minutes() {
+    let mix = r#""powder under 50 um" = "0.1 mg per mL""#;
+    let study = study(
+        "dwarf cichlid",
+        16,
+        3,
+        "2 L",
+        "0 mL/h",
+        mix,
+        r#"{ at = ["08:00", "12:00", "16:00", "20:00"], dose = "0.6 mg", over = "1 min" }"#,
+    );
+    assert_contract("powder, four times", &study, 6);
+}
