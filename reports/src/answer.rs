@@ -15,6 +15,9 @@ const NONE: f64 = 0.5;
 /// A plan that gives this many times the food of another is told apart for it.
 const MUCH_MORE_FOOD: f64 = 1.25;
 
+/// A mean and a middle further apart than this need a word of explanation, in fry out of 100.
+const FAR_FROM_MIDDLE: f64 = 2.0;
+
 /// What the whole comparison comes to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Verdict {
@@ -105,7 +108,8 @@ fn ahead(facts: &Facts<'_>) -> String {
     let mut text = format!("{} brings {weaned} of every 100 fry to brine shrimp", quoted(facts.name(leader)));
     if let Some(pair) = facts.pair(rival) {
         let more = fry(pair.difference.mean);
-        text.push_str(&format!(", {more} more than {}", quoted(facts.name(rival))));
+        let mean = if facts.has_worlds() { "on average " } else { "" };
+        text.push_str(&format!(", {mean}{more} more than {}", quoted(facts.name(rival))));
         if facts.has_worlds() {
             text.push_str(&format!(
                 " (80 % range: {}); it did better in {} of 100 worlds",
@@ -253,6 +257,17 @@ fn notes(facts: &Facts<'_>, verdict: Verdict) -> Vec<String> {
                 quoted(facts.name(more)),
                 figures((ratio * 10.0).round() / 10.0),
                 quoted(facts.name(less)),
+            ));
+        }
+    }
+    if let (Some(pair), Verdict::Ahead) = (facts.rival().and_then(|rival| facts.pair(rival)), verdict) {
+        let (mean, middle) = (pair.difference.mean, pair.difference.median);
+        if facts.has_worlds() && mean - middle > FAR_FROM_MIDDLE.max(mean / 3.0) {
+            notes.push(format!(
+                "In half of the worlds the lead is {} or less: the mean of {} counts the bad worlds, in which {} fails.",
+                fry(middle),
+                fry(mean),
+                quoted(facts.name(pair.plan)),
             ));
         }
     }

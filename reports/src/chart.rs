@@ -4,7 +4,7 @@
 
 use crate::draw::paint::{PaintError, SvgWords, png, svg};
 use crate::draw::sketch::{Pen, Point, Rect, Sketch, Type};
-use crate::look::{Format, Ink, LINE, MARK, QUIET, Style};
+use crate::look::{Format, Ink, LINE, MARK, QUIET, Style, TEXT};
 
 /// A finished chart.
 #[derive(Debug, Clone, PartialEq)]
@@ -91,6 +91,8 @@ pub enum Swatch {
     Mark(Style, bool),
     /// A filled block with an optional hatching, as chart 3 paints causes.
     Block(Fill),
+    /// A keeper's visit, as chart 4 paints it.
+    Visit,
 }
 
 /// A filling that grey print can tell apart.
@@ -115,26 +117,36 @@ impl Fill {
     }
 }
 
-/// Draws one swatch with its left end and middle height at `at`; gives back the width it takes.
-pub fn swatch(sketch: &mut Sketch, at: Point, swatch: Swatch) -> f64 {
+/// A keeper's visit: a stroke when it is planned, a grey block for as long as it may be late.
+pub fn visit(sketch: &mut Sketch, at: Point, late_until: f64) {
+    sketch.block(Rect::new(at.0, at.1 - 5.0, late_until.max(at.0 + 2.0), at.1 + 5.0), TEXT, 0.25);
+    sketch.block(Rect::new(at.0 - 1.2, at.1 - 7.0, at.0 + 1.2, at.1 + 7.0), TEXT, 1.0);
+}
+
+/// Room that a swatch takes before its words.
+fn swatch_width(swatch: Swatch) -> f64 {
+    match swatch {
+        Swatch::Line(_) | Swatch::Plain(_) => 34.0,
+        Swatch::Mark(..) => 12.0,
+        Swatch::Block(_) => 20.0,
+        Swatch::Visit => 16.0,
+    }
+}
+
+/// Draws one swatch with its left end and middle height at `at`.
+fn swatch(sketch: &mut Sketch, at: Point, swatch: Swatch) {
+    let width = swatch_width(swatch);
     match swatch {
         Swatch::Line(style) => {
-            sketch.line([at, (at.0 + 34.0, at.1)], Pen::new(style.ink, LINE).dashed(style.dash));
-            sketch.mark((at.0 + 17.0, at.1), style.marker, MARK, style.ink, true);
-            34.0
+            sketch.line([at, (at.0 + width, at.1)], Pen::new(style.ink, LINE).dashed(style.dash));
+            sketch.mark((at.0 + width / 2.0, at.1), style.marker, MARK, style.ink, true);
         }
-        Swatch::Plain(pen) => {
-            sketch.line([at, (at.0 + 34.0, at.1)], pen);
-            34.0
-        }
+        Swatch::Plain(pen) => sketch.line([at, (at.0 + width, at.1)], pen),
         Swatch::Mark(style, full) => {
-            sketch.mark((at.0 + 6.0, at.1), style.marker, MARK + 0.5, style.ink, full);
-            12.0
+            sketch.mark((at.0 + width / 2.0, at.1), style.marker, MARK + 0.5, style.ink, full);
         }
-        Swatch::Block(fill) => {
-            fill.paint(sketch, Rect::new(at.0, at.1 - 6.0, at.0 + 20.0, at.1 + 6.0));
-            20.0
-        }
+        Swatch::Block(fill) => fill.paint(sketch, Rect::new(at.0, at.1 - 6.0, at.0 + width, at.1 + 6.0)),
+        Swatch::Visit => visit(sketch, (at.0 + 3.0, at.1), at.0 + width),
     }
 }
 
@@ -144,11 +156,7 @@ pub fn key(sketch: &mut Sketch, format: Format, rect: Rect, entries: &[(Swatch, 
     let row = kind.leading() + 3.0;
     let (mut x, mut y) = (rect.left, rect.top);
     for (what, text) in entries {
-        let before = match what {
-            Swatch::Line(_) | Swatch::Plain(_) => 34.0,
-            Swatch::Mark(..) => 12.0,
-            Swatch::Block(_) => 20.0,
-        } + 7.0;
+        let before = swatch_width(*what) + 7.0;
         let whole = before + kind.width(text);
         if x > rect.left && x + whole > rect.right {
             x = rect.left;

@@ -133,3 +133,13 @@ fn less_work_is_offered_when_it_does_as_well() {
     let second = answer(&Facts::new(&study, &found)).second;
     assert!(second.starts_with("Less work does as well within the noise: “two heavier feeds by hand”"), "{second}");
 }
+
+#[test]
+fn a_lead_that_rests_on_bad_worlds_says_so() {
+    let (study, mut found) = with_pair(10.0, Interval { low: 7.0, high: 13.0 });
+    assert!(answer(&Facts::new(&study, &found)).notes.is_empty());
+    let rival = found.rival;
+    found.pairs.iter_mut().find(|pair| pair.plan == rival).unwrap().difference.median = 3.0;
+    let notes = answer(&Facts::new(&study, &found)).notes;
+    assert!(notes[0].starts_with("In half of the worlds the lead is 3 or less: the mean of 10"), "{notes:?}");
+}

@@ -4,11 +4,11 @@
 use frytub_sim::outcome::DayPoint;
 use frytub_sim::study::By;
 
-use crate::chart::{Chart, Fill, Swatch, head, head_height, key, only_words};
-use crate::draw::panel::{Law, Panel, Scale};
+use crate::chart::{self, Chart, Fill, Swatch, head, head_height, key, only_words};
+use crate::draw::panel::{Law, Panel, Scale, tick_label};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
 use crate::facts::Facts;
-use crate::look::{DASHES, Dash, FOOD_INKS, Format, HAIR, HARM, LINE, Marker, NIGHT, QUIET, TEXT};
+use crate::look::{DASHES, Dash, FOOD_INKS, Format, HAIR, HARM, LINE, Marker, NIGHT, QUIET, Style, TEXT};
 use crate::words::{list, quoted_briefly};
 
 /// A gut less full than this share is as good as empty.
@@ -22,9 +22,14 @@ const MOST_PLANS: [usize; 2] = [6, 4];
 
 /// Draws the chart.
 pub fn chart(facts: &Facts<'_>) -> Chart {
-    let caption = "From the top: visits and feeds, food in the water (what lies on the bottom is drawn below zero), and \
-                   how full the guts are. Look for hungry hours (gut of the middle fifth under a \
-                   tenth full while it is light), shaded red, and what precedes them.";
+    let hungry = facts.closer(MOST_PLANS[0]).into_iter().any(|plan| !hungry_spans(facts, plan).is_empty());
+    let look = if hungry {
+        "Look for hungry hours (gut of the middle fifth under a tenth full while it is light), shaded red, and what \
+         precedes them."
+    } else {
+        "Look how deep the guts empty between feeds, and how far the worst-fed fifth lies below the best-fed."
+    };
+    let caption = format!("From the top: visits and feeds, food in the tub, and how full the guts are. {look}");
     let alt = facts
         .closer(MOST_PLANS[0])
         .into_iter()
@@ -90,16 +95,21 @@ fn title(facts: &Facts<'_>) -> String {
     }
 }
 
+/// Amounts of each food in the water or on the bottom at one time.
+type Side = fn(&DayPoint) -> &Vec<f64>;
+
 /// What all panels of this chart share.
 struct Shared {
     foods: Vec<usize>,
     food_scale: Scale,
     /// Hours named on the time axis.
     hours: &'static [u8],
+    /// True when a pump feeds in any panel, which then needs a row for it.
+    pump: bool,
 }
 
 fn shared(facts: &Facts<'_>, plans: &[usize]) -> Shared {
-    let peak = |food: usize, side: fn(&DayPoint) -> &Vec<f64>| {
+    let peak = |food: usize, side: Side| {
         plans
             .iter()
             .flat_map(|&plan| &facts.result(plan).day)
@@ -116,12 +126,14 @@ fn shared(facts: &Facts<'_>, plans: &[usize]) -> Shared {
     let down = peaks.iter().map(|p| p.1).fold(0.0, f64::max);
     let lowest = foods.iter().map(|&f| peaks[f].0.max(peaks[f].1)).fold(f64::INFINITY, f64::min);
     let law = if highest / lowest > FAR_APART || down / up > FAR_APART || (down > 0.0 && up / down > FAR_APART) {
-        Law::SignedLog(10_f64.powf(highest.log10().ceil() - 4.0))
+        // Two decades show; less than a hundredth of the most is as good as nothing to a fry.
+        Law::SignedLog(10_f64.powf(highest.log10().ceil() - 2.0))
     } else {
         Law::Linear
     };
     let food_scale = Scale { from: if down > 0.0 { -down * 1.1 } else { 0.0 }, to: up * 1.1, law };
-    Shared { foods, food_scale, hours: &[0, 6, 12, 18, 24] }
+    let pump = plans.iter().any(|&plan| facts.plan(plan).has_pump());
+    Shared { foods, food_scale, hours: &[0, 6, 12, 18, 24], pump }
 }
 
 fn food_pen(n: usize) -> Pen {
@@ -136,12 +148,22 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     let mut shared = shared(facts, &plans);
     let gap = format.gap();
     let mut sketch = Sketch::new(format.width());
-    let mut entries: Vec<(Swatch, String)> =
-        shared.foods.iter().map(|&f| (Swatch::Plain(food_pen(f)), facts.study.foods[f].name.clone())).collect();
+    let plain = |marker| Style { ink: TEXT, dash: Dash::Solid, marker };
+    let mut entries: Vec<(Swatch, String)> = vec![
+        (Swatch::Visit, "visit, grey: may be late".to_owned()),
+        (Swatch::Mark(plain(Marker::Down), true), "feed by hand".to_owned()),
+    ];
+    if shared.pump {
+        entries.push((Swatch::Mark(plain(Marker::Diamond), false), "feed by pump".to_owned()));
+    }
+    let foods = shared.foods.iter().map(|&f| (Swatch::Plain(food_pen(f)), facts.study.foods[f].name.clone()));
+    entries.extend(foods);
     for (n, words) in ["worst-fed fifth", "middle fifth", "best-fed fifth"].into_iter().enumerate() {
         entries.push((Swatch::Plain(gut_pen(TEXT, n)), words.to_owned()));
     }
-    entries.push((Swatch::Block(hungry_fill()), "hungry in the light".to_owned()));
+    if plans.iter().any(|&plan| !hungry_spans(facts, plan).is_empty()) {
+        entries.push((Swatch::Block(hungry_fill()), "hungry in the light".to_owned()));
+    }
     let top = key(&mut sketch, format, Rect::new(gap, gap * 0.4, format.width() - gap, f64::INFINITY), &entries);
     let columns = match (format, plans.len()) {
         (Format::Narrow, _) => 1,
@@ -214,17 +236,23 @@ fn strips(
     };
 
     let y = heading(sketch, top + 2.0, "visits, feeds");
-    let doing = Panel { area: Rect::new(left, y, right, y + 40.0), x: hours, y: Scale::linear(0.0, 1.0) };
+    let doing = Panel {
+        area: Rect::new(left, y, right, y + if shared.pump { 58.0 } else { 40.0 }),
+        x: hours,
+        y: Scale::linear(0.0, 1.0),
+    };
     night(sketch, &doing);
     visits_and_feeds(sketch, facts, &doing, plan);
 
-    let y = heading(sketch, doing.area.bottom + 6.0, "food, items per mL");
+    let y = heading(sketch, doing.area.bottom + 6.0, "food, items per mL (above: in the water, below: on the bottom)");
     let height = if format.is_narrow() { 110.0 } else { 130.0 };
     let food = Panel { area: Rect::new(left, y, right, y + height), x: hours, y: shared.food_scale };
     night(sketch, &food);
-    food.y_axis(sketch, format, &food.y.ticks(5), labelled);
+    // Both sides of zero count items, so neither has a sign.
+    let label: fn(f64) -> String = |value| tick_label(value.abs());
+    food.y_axis_named(sketch, format, &food.y.ticks(5), labelled.then_some(label));
     for &f in &shared.foods {
-        let sides: [(fn(&DayPoint) -> &Vec<f64>, f64); 2] = [(|p| &p.in_water, 1.0), (|p| &p.on_bottom, -1.0)];
+        let sides: [(Side, f64); 2] = [(|p| &p.in_water, 1.0), (|p| &p.on_bottom, -1.0)];
         for (values, sign) in sides {
             let amount = |p: &DayPoint| values(p).get(f).copied().unwrap_or(f64::NAN);
             // A food that is nowhere on this side would only thicken the zero line.
@@ -260,23 +288,22 @@ fn strips(
     gut.x_title(sketch, format, labels, "time of day")
 }
 
-/// Visits above, smeared over the time by which nine in ten have come; feeds below, hand and pump told apart.
+/// Visits above, smeared over the time by which nine in ten have come; below them feeds by hand, then by pump.
 fn visits_and_feeds(sketch: &mut Sketch, facts: &Facts<'_>, panel: &Panel, plan: usize) {
     let keeper = &facts.study.keeper;
     // Ninth decile of a log-normal: median × exp(1.2816 × sd of the logarithm).
     let late_h = keeper.late_min.likely() / 60.0 * (1.2816 * keeper.late_spread.likely()).exp();
     let day = &facts.plan(plan).week[facts.study.weekday(facts.study.show_day)];
-    let (upper, lower) = (panel.area.top + 10.0, panel.area.top + 29.0);
+    let row = |n: f64| panel.area.top + 10.0 + 19.0 * n;
     for visit in &day.visits {
-        let (from, to) = (panel.x_at(visit.hours()), panel.x_at((visit.hours() + late_h).min(24.0)));
-        sketch.block(Rect::new(from, upper - 5.0, to.max(from + 2.0), upper + 5.0), TEXT, 0.25);
-        sketch.block(Rect::new(from - 1.2, upper - 7.0, from + 1.2, upper + 7.0), TEXT, 1.0);
+        let late_until = panel.x_at((visit.hours() + late_h).min(24.0));
+        chart::visit(sketch, (panel.x_at(visit.hours()), row(0.0)), late_until);
     }
     for (hour, by) in facts.feeds_shown(plan) {
         let x = panel.x_at(hour);
         match by {
-            By::Hand => sketch.mark((x, lower), Marker::Down, 5.0, TEXT, true),
-            By::Pump => sketch.mark((x, lower), Marker::Diamond, 4.6, TEXT, false),
+            By::Hand => sketch.mark((x, row(1.0)), Marker::Down, 5.0, TEXT, true),
+            By::Pump => sketch.mark((x, row(2.0)), Marker::Diamond, 4.6, TEXT, false),
         }
     }
     sketch.line(

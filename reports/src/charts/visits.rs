@@ -171,7 +171,7 @@ fn row(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, row: &Row<'_>, to
 fn fill(sketch: &mut Sketch, facts: &Facts<'_>, panel: &Panel, load: Load, row: &Row<'_>) {
     let Row { families, single, .. } = row;
     for (n, family) in families.iter().enumerate() {
-        let aside = (n as f64 - (families.len() as f64 - 1.0) / 2.0) * 6.0;
+        let aside = (n as f64 - (families.len() as f64 - 1.0) / 2.0) * 10.0;
         draw_family(sketch, facts, panel, load, family, aside);
     }
     for (n, &plan) in single.iter().enumerate() {
@@ -194,10 +194,6 @@ fn bar(sketch: &mut Sketch, panel: &Panel, x: f64, spread: &Spread, style: Style
 
 fn draw_family(sketch: &mut Sketch, facts: &Facts<'_>, panel: &Panel, load: Load, family: &Family, aside: f64) {
     let style = family.style;
-    let at = |plan: usize, spread: &Spread| {
-        let (x, y) = panel.at(load.of(facts, plan), spread.median);
-        (x + aside, y)
-    };
     let loads: Vec<f64> = family.members.iter().map(|&p| load.of(facts, p)).collect();
     // Members that stand above each other (a pump adds feeds, not visits) get no bars: they would hide each other.
     let stacked = family.members.len() > 1 && loads.iter().all(|x| (x - loads[0]).abs() < 0.5);
@@ -209,6 +205,16 @@ fn draw_family(sketch: &mut Sketch, facts: &Facts<'_>, panel: &Panel, load: Load
         if stacked && !weaned {
             continue;
         }
+        // Beside each other, so that the bar of one does not hide the other's.
+        let aside = match (stacked, weaned) {
+            (true, _) => aside,
+            (false, true) => aside + 2.0,
+            (false, false) => aside - 2.0,
+        };
+        let at = |plan: usize, spread: &Spread| {
+            let (x, y) = panel.at(load.of(facts, plan), spread.median);
+            (x + aside, y)
+        };
         let ink = FAMILY_INKS[usize::from(family.pump)];
         sketch.line(family.members.iter().map(|&p| at(p, of(p))), Pen::new(ink, width).dashed(style.dash));
         for &plan in &family.members {

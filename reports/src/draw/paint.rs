@@ -215,7 +215,7 @@ fn draw_line<DB: DrawingBackend>(
         Dash::Solid => area.draw(&PathElement::new(points, style)),
         Dash::Broken(on, off) => {
             let length = |units: u8| (f64::from(units) * scale).round() as i32;
-            area.draw(&DashedPathElement::new(points.into_iter(), length(on), length(off), style))
+            area.draw(&DashedPathElement::new(points.iter().copied(), length(on), length(off), style))
         }
     }
 }

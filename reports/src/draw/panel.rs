@@ -28,6 +28,9 @@ pub struct Scale {
     pub law: Law,
 }
 
+/// Room of the even part beside zero of a [`Law::SignedLog`], in decades.
+const EVEN_PART: f64 = 0.5;
+
 impl Scale {
     /// An even scale.
     #[must_use]
@@ -48,7 +51,7 @@ impl Scale {
             Law::Log => value.max(self.from * 1e-3).ln(),
             Law::SignedLog(even) => {
                 let scaled = (value / even).abs();
-                let bent = if scaled <= 1.0 { scaled } else { 1.0 + scaled.log10() };
+                let bent = if scaled <= 1.0 { EVEN_PART * scaled } else { EVEN_PART + scaled.log10() };
                 bent.copysign(value)
             }
         }
@@ -167,13 +170,18 @@ impl Panel {
 
     /// Level grid lines with their values at the left.
     pub fn y_axis(&self, sketch: &mut Sketch, format: Format, ticks: &[f64], labelled: bool) {
+        self.y_axis_named(sketch, format, ticks, labelled.then_some(tick_label as fn(f64) -> String));
+    }
+
+    /// The same with words of one's own for the values, or none.
+    pub fn y_axis_named(&self, sketch: &mut Sketch, format: Format, ticks: &[f64], label: Option<fn(f64) -> String>) {
         let kind = Type::new(format.small()).ink(QUIET).right();
         for &tick in ticks {
             let y = self.y_at(tick);
             let ink = if tick == 0.0 { AXIS } else { GRID };
             sketch.line([(self.area.left, y), (self.area.right, y)], Pen::hair(ink));
-            if labelled {
-                sketch.words((self.area.left - 6.0, y + kind.size * 0.35), tick_label(tick), kind);
+            if let Some(label) = label {
+                sketch.words((self.area.left - 6.0, y + kind.size * 0.35), label(tick), kind);
             }
         }
     }
