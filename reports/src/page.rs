@@ -76,7 +76,7 @@ pub fn page(facts: &Facts<'_>, charts: &[Chart], assumed: &[Assumption], run: &R
                         @for figure in &figures { (figure) }
                         section {
                             h2 id="plans" { "The plans" }
-                            (table(&plans(facts), "Table of plans"))
+                            (table(&plans(facts), "table-plans"))
                         }
                         (assumptions(assumed))
                         (cautions())
@@ -147,7 +147,7 @@ fn figure(facts: &Facts<'_>, chart: &Chart) -> Result<Markup, PaintError> {
             @if let Some(numbers) = behind(facts, chart.id) {
                 details {
                     summary { "The numbers behind this chart" }
-                    (table(&numbers, "Numbers behind the chart"))
+                    (table(&numbers, &format!("table-{}", chart.id)))
                 }
             }
         }
@@ -155,12 +155,13 @@ fn figure(facts: &Facts<'_>, chart: &Chart) -> Result<Markup, PaintError> {
 }
 
 /// A table that scrolls by itself where the screen is too narrow.
-fn table(table: &TextTable, label: &str) -> Markup {
+fn table(table: &TextTable, id: &str) -> Markup {
     let class = |column: usize| table.words.contains(&column).then_some("text");
     html! {
-        div.scroll role="region" aria-label=(label) tabindex="0" {
+        // Outside the scrolling part, so that it stays in sight.
+        p.caption id=(id) { (table.caption) }
+        div.scroll role="region" aria-labelledby=(id) tabindex="0" {
             table {
-                caption { (table.caption) }
                 thead { tr {
                     @for (n, head) in table.head.iter().enumerate() { th scope="col" class=[class(n)] { (head) } }
                 } }
@@ -207,9 +208,9 @@ fn assumptions(assumed: &[Assumption]) -> Markup {
                 }
                 details {
                     summary { "All " (assumed.len()) " numbers" }
-                    @for group in groups {
+                    @for (n, group) in groups.into_iter().enumerate() {
                         h3 { (capital(group)) }
-                        (table(&assumption_table(assumed, group), "Numbers and their sources"))
+                        (table(&assumption_table(assumed, group), &format!("table-assumed-{n}")))
                     }
                 }
             }
@@ -234,7 +235,7 @@ fn assumption_table(assumed: &[Assumption], group: &str) -> TextTable {
         (cells, false)
     });
     TextTable {
-        caption: String::new(),
+        caption: format!("Numbers of: {group}."),
         head: head.map(str::to_owned).to_vec(),
         rows: rows.collect(),
         words: vec![4, 5, 6],

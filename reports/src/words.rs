@@ -48,7 +48,9 @@ pub fn with_range_to(spread: &Spread, decimals: usize) -> String {
 pub fn difference_range(low: f64, high: f64) -> String {
     let (l, h) = (low.round(), high.round());
     let side = |v: f64| if v < 0.0 { "fewer" } else { "more" };
-    if l == h {
+    if l == 0.0 && h == 0.0 {
+        "no more, no fewer".to_owned()
+    } else if l == h {
         format!("{} {}", l.abs(), side(l))
     } else if (l < 0.0) == (h < 0.0) || l == 0.0 {
         let (a, b) = if l.abs() < h.abs() { (l, h) } else { (h, l) };
@@ -191,6 +193,7 @@ mod tests {
         assert_eq!(difference_range(-9.0, -2.0), "2 to 9 fewer");
         assert_eq!(difference_range(0.0, 4.0), "0 to 4 more");
         assert_eq!(difference_range(4.1, 4.3), "4 more");
+        assert_eq!(difference_range(-0.2, 0.3), "no more, no fewer");
         assert_eq!(difference_range(-5.0, 0.0), "from 5 fewer to 0 more");
     }
 }

@@ -13,6 +13,8 @@ use crate::words::{capital, figures, quoted_briefly};
 const ID: &str = "7-what-matters-most";
 /// Rows shown; weaker pulls say nothing.
 const MOST_ROWS: usize = 8;
+/// A weaker pull (or one that is not a number, where nothing varied) is no pull.
+const NOT_FELT: f64 = 0.005;
 const FAVOURS_LEADER: Ink = Ink(0x33, 0x4a, 0x5e);
 
 /// Draws the chart.
@@ -20,7 +22,11 @@ pub fn chart(facts: &Facts<'_>) -> Chart {
     let caption = "Bars to the right: a higher value helps the leader, to the left: it hurts the leader. Inside the \
                    grey band a pull may be chance; below each name stand its low, likely and high value.";
     if shown(facts).is_empty() {
-        let text = "Every number was held at one value, so none can be ranked.";
+        let text = if facts.found.pulls.is_empty() {
+            "Every number was held at one value, so none can be ranked."
+        } else {
+            "The result was the same in every world, so no number can be ranked."
+        };
         return Chart::new(ID, title(facts), "", text, |format| only_words(format, text));
     }
     let alt = shown(facts)
@@ -50,7 +56,8 @@ fn pulled(facts: &Facts<'_>) -> String {
 }
 
 fn shown<'a>(facts: &Facts<'a>) -> Vec<&'a Pull> {
-    let mut pulls: Vec<&Pull> = facts.found.pulls.iter().filter(|pull| strength(facts, pull).is_finite()).collect();
+    let felt = |pull: &&Pull| strength(facts, pull).abs() >= NOT_FELT;
+    let mut pulls: Vec<&Pull> = facts.found.pulls.iter().filter(felt).collect();
     pulls.sort_by(|a, b| strength(facts, b).abs().total_cmp(&strength(facts, a).abs()));
     pulls.truncate(MOST_ROWS);
     pulls
@@ -65,6 +72,7 @@ fn title(facts: &Facts<'_>) -> String {
     match next_to_measure(facts) {
         Some(pull) => format!("What matters most and is least known: {}", pull.label),
         None if facts.found.pulls.is_empty() => "No uncertain number was varied".to_owned(),
+        None if shown(facts).is_empty() => "No uncertain number changes the result".to_owned(),
         None => "No single uncertain number stands out from chance".to_owned(),
     }
 }

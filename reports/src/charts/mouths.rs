@@ -16,6 +16,7 @@ use crate::words::{figures, list, quoted_briefly};
 
 use super::days::day_ticks;
 
+const ID: &str = "5-mouth-and-food";
 /// Foods shown; more are in the tables.
 const MOST_FOODS: usize = 9;
 /// What a food's band is filled with where it fits.
@@ -23,6 +24,10 @@ const FIT: Fill = Fill { ink: FOOD_INKS[1], alpha: 0.45, hatch: None };
 
 /// Draws the chart.
 pub fn chart(facts: &Facts<'_>) -> Chart {
+    if foods(facts).is_empty() {
+        let text = "No food was offered.";
+        return Chart::new(ID, title(facts), "", text, |format| only_words(format, text));
+    }
     let caption = format!(
         "The level band is the width of a food (80 % of its items), filled where it fits the middle mouth of {}; bars in \
          it mark the days it is offered, and the rising lines are the widest bite ({} of the gape). Look for food \
@@ -50,7 +55,7 @@ pub fn chart(facts: &Facts<'_>) -> Chart {
         .collect::<Vec<_>>()
         .join("; ");
     let alt = format!("Width of mouths and of each food in µm against the day. {alt}.");
-    Chart::new("5-mouth-and-food", title(facts), caption, alt, |format| draw(facts, format))
+    Chart::new(ID, title(facts), caption, alt, |format| draw(facts, format))
 }
 
 fn title(facts: &Facts<'_>) -> String {
@@ -126,8 +131,8 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
             highest = highest.max(v);
         }
     }
-    if foods.is_empty() || highest <= 0.0 {
-        return only_words(format, "No food was offered.");
+    if highest <= 0.0 {
+        return only_words(format, "No width is known.");
     }
     // A few very fine items must not squash the rest.
     let scale = Scale::log((lowest * 0.8).max(highest / 300.0), highest * 1.25);

@@ -55,8 +55,8 @@ fn title(facts: &Facts<'_>) -> String {
     let all = facts.found.pairs.len();
     let close = facts.found.pairs.iter().filter(|pair| within_noise(pair)).count();
     match (verdict(facts), all, close) {
-        (Verdict::AllDead | Verdict::NoneWeaned, ..) => "No plan weans any fry, so none is ahead".to_owned(),
         (_, 0, _) => "Only one plan was run".to_owned(),
+        (Verdict::AllDead | Verdict::NoneWeaned, ..) => "No plan weans any fry, so none is ahead".to_owned(),
         (_, 1, 0) => format!("{leader} is clearly ahead"),
         (_, 1, _) => format!("{leader} is not clearly ahead"),
         (_, _, 0) => format!("{leader} is clearly ahead of all {all} other plans"),

@@ -122,12 +122,13 @@ fn shared(facts: &Facts<'_>, plans: &[usize]) -> Shared {
     let highest = peaks.iter().map(|p| p.0.max(p.1)).fold(0.0, f64::max);
     let foods: Vec<usize> =
         (0..peaks.len()).filter(|&food| peaks[food].0.max(peaks[food].1) > highest * TRACE).collect();
-    let up = peaks.iter().map(|p| p.0).fold(0.0, f64::max).max(highest * 0.05).max(1e-6);
+    let up = peaks.iter().map(|p| p.0).fold(0.0, f64::max).max(highest * 0.05);
+    let up = if up > 0.0 { up } else { 1.0 };
     let down = peaks.iter().map(|p| p.1).fold(0.0, f64::max);
     let lowest = foods.iter().map(|&f| peaks[f].0.max(peaks[f].1)).fold(f64::INFINITY, f64::min);
     let law = if highest / lowest > FAR_APART || down / up > FAR_APART || (down > 0.0 && up / down > FAR_APART) {
-        // Two decades show; less than a hundredth of the most is as good as nothing to a fry.
-        Law::SignedLog(10_f64.powf(highest.log10().ceil() - 2.0))
+        // Three decades show; less is as good as nothing to a fry.
+        Law::SignedLog(10_f64.powf(highest.log10().ceil() - 3.0))
     } else {
         Law::Linear
     };
@@ -244,7 +245,12 @@ fn strips(
     night(sketch, &doing);
     visits_and_feeds(sketch, facts, &doing, plan);
 
-    let y = heading(sketch, doing.area.bottom + 6.0, "food, items per mL (above: in the water, below: on the bottom)");
+    let title = if shared.food_scale.from < 0.0 {
+        "food, items per mL (above: in the water, below: on the bottom)"
+    } else {
+        "food in the water, items per mL"
+    };
+    let y = heading(sketch, doing.area.bottom + 6.0, title);
     let height = if format.is_narrow() { 110.0 } else { 130.0 };
     let food = Panel { area: Rect::new(left, y, right, y + height), x: hours, y: shared.food_scale };
     night(sketch, &food);

@@ -176,12 +176,17 @@ impl Panel {
     /// The same with words of one's own for the values, or none.
     pub fn y_axis_named(&self, sketch: &mut Sketch, format: Format, ticks: &[f64], label: Option<fn(f64) -> String>) {
         let kind = Type::new(format.small()).ink(QUIET).right();
-        for &tick in ticks {
+        let mut taken: Vec<f64> = Vec::new();
+        let (zero, others): (Vec<f64>, Vec<f64>) = ticks.iter().partition(|tick| **tick == 0.0);
+        for tick in others.into_iter().chain(zero).rev() {
             let y = self.y_at(tick);
             let ink = if tick == 0.0 { AXIS } else { GRID };
             sketch.line([(self.area.left, y), (self.area.right, y)], Pen::hair(ink));
-            if let Some(label) = label {
+            // Zero has the first claim to its place; values crowded about it go without.
+            let free = taken.iter().all(|other| (other - y).abs() >= kind.size * 1.05);
+            if let Some(label) = label.filter(|_| free) {
                 sketch.words((self.area.left - 6.0, y + kind.size * 0.35), label(tick), kind);
+                taken.push(y);
             }
         }
     }
