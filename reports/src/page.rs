@@ -154,12 +154,12 @@ fn figure(facts: &Facts<'_>, chart: &Chart) -> Result<Markup, PaintError> {
     })
 }
 
-/// A table that scrolls by itself where the screen is too narrow.
+/// A table that scrolls by itself where the screen is too narrow; without a caption, the heading of that id names it.
 fn table(table: &TextTable, id: &str) -> Markup {
     let class = |column: usize| table.words.contains(&column).then_some("text");
     html! {
         // Outside the scrolling part, so that it stays in sight.
-        p.caption id=(id) { (table.caption) }
+        @if !table.caption.is_empty() { p.caption id=(id) { (table.caption) } }
         div.scroll role="region" aria-labelledby=(id) tabindex="0" {
             table {
                 thead { tr {
@@ -209,7 +209,7 @@ fn assumptions(assumed: &[Assumption]) -> Markup {
                 details {
                     summary { "All " (assumed.len()) " numbers" }
                     @for (n, group) in groups.into_iter().enumerate() {
-                        h3 { (capital(group)) }
+                        h3 id=(format!("table-assumed-{n}")) { (capital(group)) }
                         (table(&assumption_table(assumed, group), &format!("table-assumed-{n}")))
                     }
                 }
@@ -235,7 +235,7 @@ fn assumption_table(assumed: &[Assumption], group: &str) -> TextTable {
         (cells, false)
     });
     TextTable {
-        caption: format!("Numbers of: {group}."),
+        caption: String::new(),
         head: head.map(str::to_owned).to_vec(),
         rows: rows.collect(),
         words: vec![4, 5, 6],

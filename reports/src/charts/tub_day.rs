@@ -251,7 +251,7 @@ fn strips(
         "food in the water, items per mL"
     };
     let y = heading(sketch, doing.area.bottom + 6.0, title);
-    let height = if format.is_narrow() { 110.0 } else { 130.0 };
+    let height = if format.is_narrow() { 130.0 } else { 165.0 };
     let food = Panel { area: Rect::new(left, y, right, y + height), x: hours, y: shared.food_scale };
     night(sketch, &food);
     // Both sides of zero count items, so neither has a sign.

@@ -6,7 +6,7 @@
 use std::fmt::Write as _;
 
 use plotters::coord::Shift;
-use plotters::element::{Circle, DashedPathElement, PathElement, Polygon, Text};
+use plotters::element::{Circle, PathElement, Polygon, Text};
 use plotters::prelude::{
     BitMapBackend, Color as _, DrawingArea, DrawingBackend, IntoDrawingArea as _, RGBAColor, SVGBackend,
 };
@@ -35,13 +35,15 @@ pub enum PaintError {
     Png(#[from] png::EncodingError),
 }
 
-/// How a backend sets text, so that both put a baseline where the sketch wants it.
+/// How a backend wants to be asked, so that both draw what the sketch means.
 #[derive(Clone, Copy)]
-struct TextRule {
+struct Rule {
     /// The library's size for letters of size 1.
     size: f64,
     /// How far above the baseline the library's anchor lies, for letters of size 1.
     rise: f64,
+    /// True when sharp corners would grow long spikes: the line is then drawn in parts with round joints.
+    joins_by_hand: bool,
 }
 
 /// Text that goes into an SVG beside the drawing.
@@ -65,7 +67,7 @@ pub fn svg(sketch: &Sketch, words: SvgWords<'_>) -> Result<String, PaintError> {
     {
         let area = SVGBackend::with_string(&mut drawn, size).into_drawing_area();
         // The backend divides sizes by 1.24 and puts the baseline 0.76 em below a top anchor.
-        paint(sketch, &area, SVG_STEPS, TextRule { size: 1.24, rise: 0.76 })?;
+        paint(sketch, &area, SVG_STEPS, Rule { size: 1.24, rise: 0.76, joins_by_hand: false })?;
         area.present().map_err(|e| PaintError::Draw(e.to_string()))?;
     }
     // The backend's own root carries fixed pixel sizes; only what is inside it is kept.
@@ -135,7 +137,12 @@ pub fn png(sketch: &Sketch) -> Result<Vec<u8>, PaintError> {
         let area = BitMapBackend::with_buffer(&mut pixels, fine).into_drawing_area();
         // The library scales line height to the size given and hangs the baseline half of that below a top anchor.
         let em = font::line_height_of_em();
-        paint(sketch, &area, scale * f64::from(PNG_OVERSAMPLING), TextRule { size: em, rise: em / 2.0 })?;
+        paint(
+            sketch,
+            &area,
+            scale * f64::from(PNG_OVERSAMPLING),
+            Rule { size: em, rise: em / 2.0, joins_by_hand: true },
+        )?;
         area.present().map_err(|e| PaintError::Draw(e.to_string()))?;
     }
     let mut out = Vec::new();
@@ -173,7 +180,7 @@ fn paint<DB: DrawingBackend>(
     sketch: &Sketch,
     area: &DrawingArea<DB, Shift>,
     scale: f64,
-    rule: TextRule,
+    rule: Rule,
 ) -> Result<(), PaintError> {
     font::make_ready();
     let step = |v: f64| (v * scale).round() as i32;
@@ -182,10 +189,7 @@ fn paint<DB: DrawingBackend>(
     area.fill(&colour(PAPER, 1.0)).map_err(fail)?;
     for shape in &sketch.shapes {
         match shape {
-            Shape::Line { points, pen } => {
-                let points: Vec<(i32, i32)> = points.iter().map(at).collect();
-                draw_line(area, points, pen, scale).map_err(fail)?;
-            }
+            Shape::Line { points, pen } => draw_line(area, points, pen, scale, rule).map_err(fail)?,
             Shape::Area { points, ink, alpha } => {
                 let points: Vec<(i32, i32)> = points.iter().map(at).collect();
                 area.draw(&Polygon::new(points, colour(*ink, *alpha).filled())).map_err(fail)?;
@@ -205,22 +209,71 @@ fn paint<DB: DrawingBackend>(
 
 fn draw_line<DB: DrawingBackend>(
     area: &DrawingArea<DB, Shift>,
-    mut points: Vec<(i32, i32)>,
+    points: &[Point],
     pen: &Pen,
     scale: f64,
+    rule: Rule,
 ) -> Result<(), plotters::drawing::DrawingAreaErrorKind<DB::ErrorType>> {
-    points.dedup();
-    let style: ShapeStyle = colour(pen.ink, pen.alpha).stroke_width((pen.width * scale).round().max(1.0) as u32);
-    match pen.dash {
-        Dash::Solid => area.draw(&PathElement::new(points, style)),
-        Dash::Broken(on, off) => {
-            let length = |units: u8| (f64::from(units) * scale).round() as i32;
-            area.draw(&DashedPathElement::new(points.iter().copied(), length(on), length(off), style))
+    let width = (pen.width * scale).round().max(1.0);
+    let style: ShapeStyle = colour(pen.ink, pen.alpha).stroke_width(width as u32);
+    let pieces = match pen.dash {
+        Dash::Solid => vec![points.to_vec()],
+        Dash::Broken(on, off) => dashes(points, f64::from(on), f64::from(off)),
+    };
+    for piece in pieces {
+        let mut steps: Vec<(i32, i32)> =
+            piece.iter().map(|p| ((p.0 * scale).round() as i32, (p.1 * scale).round() as i32)).collect();
+        steps.dedup();
+        if !rule.joins_by_hand || steps.len() < 3 {
+            area.draw(&PathElement::new(steps, style))?;
+            continue;
+        }
+        for pair in steps.windows(2) {
+            area.draw(&PathElement::new(pair.to_vec(), style))?;
+        }
+        for joint in &steps[1..steps.len() - 1] {
+            area.draw(&Circle::new(*joint, (width / 2.0).floor() as i32, style.filled()))?;
         }
     }
+    Ok(())
 }
 
-fn text_style(kind: &Type, scale: f64, rule: TextRule) -> TextStyle<'static> {
+/// Cuts a line into dashes of a length with gaps of a length, going on round its corners.
+fn dashes(points: &[Point], on: f64, off: f64) -> Vec<Vec<Point>> {
+    let mut pieces: Vec<Vec<Point>> = Vec::new();
+    let (mut drawing, mut left) = (true, on);
+    for pair in points.windows(2) {
+        let (mut from, to) = (pair[0], pair[1]);
+        if drawing && pieces.last().and_then(|piece| piece.last()) != Some(&from) {
+            pieces.push(vec![from]);
+        }
+        loop {
+            let length = (to.0 - from.0).hypot(to.1 - from.1);
+            let end = if length > left {
+                let share = left / length;
+                (from.0 + (to.0 - from.0) * share, from.1 + (to.1 - from.1) * share)
+            } else {
+                to
+            };
+            if drawing && let Some(piece) = pieces.last_mut() {
+                piece.push(end);
+            }
+            if length <= left {
+                left -= length;
+                break;
+            }
+            from = end;
+            drawing = !drawing;
+            left = if drawing { on } else { off };
+            if drawing {
+                pieces.push(vec![from]);
+            }
+        }
+    }
+    pieces
+}
+
+fn text_style(kind: &Type, scale: f64, rule: Rule) -> TextStyle<'static> {
     let anchor = match kind.align {
         Align::Left => HPos::Left,
         Align::Middle => HPos::Center,
@@ -272,6 +325,30 @@ mod tests {
         assert_eq!(words.text().unwrap().trim(), "a < b & \"c\"");
         let desc = parsed.descendants().find(|n| n.has_tag_name("desc")).unwrap();
         assert_eq!(desc.text(), Some("5 > 4 & 3 "));
+    }
+
+    #[test]
+    fn dashes_cover_their_share_of_a_line_and_bend_with_it() {
+        let length =
+            |piece: &Vec<Point>| -> f64 { piece.windows(2).map(|p| (p[1].0 - p[0].0).hypot(p[1].1 - p[0].1)).sum() };
+        let pieces = dashes(&[(0.0, 0.0), (7.0, 0.0), (7.0, 13.0)], 3.0, 2.0);
+        let lengths: Vec<f64> = pieces.iter().map(length).collect();
+        assert_eq!(lengths.len(), 4, "{pieces:?}");
+        assert!(lengths.iter().all(|l| (l - 3.0).abs() < 1e-9), "{lengths:?}");
+        assert_eq!(pieces[1], [(5.0, 0.0), (7.0, 0.0), (7.0, 1.0)], "one dash goes round the corner");
+    }
+
+    #[test]
+    fn a_sharp_corner_grows_no_spike_in_a_png() {
+        let mut sketch = Sketch::new(100.0);
+        sketch.line([(49.0, 50.0), (50.0, 20.0), (51.0, 50.0)], Pen::new(Ink(0, 0, 0), 2.0));
+        sketch.reach(60.0);
+        let bytes = png(&sketch).unwrap();
+        let mut reader = png::Decoder::new(bytes.as_slice()).read_info().unwrap();
+        let mut pixels = vec![0; reader.output_buffer_size()];
+        reader.next_frame(&mut pixels).unwrap();
+        let first = (0..960).find(|y| (0..1600).any(|x| pixels[(y * 1600 + x) * 3] < 128)).unwrap();
+        assert!(first >= 300, "ink {first} px from the top, though the corner is at 320");
     }
 
     #[test]

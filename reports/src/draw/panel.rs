@@ -29,7 +29,7 @@ pub struct Scale {
 }
 
 /// Room of the even part beside zero of a [`Law::SignedLog`], in decades.
-const EVEN_PART: f64 = 0.5;
+const EVEN_PART: f64 = 0.6;
 
 impl Scale {
     /// An even scale.
