@@ -4,6 +4,7 @@
 
 use crate::draw::paint::{PaintError, SvgWords, png, svg};
 use crate::draw::sketch::{Pen, Point, Rect, Sketch, Type};
+use crate::facts::Facts;
 use crate::look::{Format, Ink, LINE, MARK, QUIET, Style, TEXT};
 
 /// A finished chart.
@@ -194,6 +195,14 @@ pub fn head_lines(format: Format, width: f64, name: &str) -> Vec<String> {
 pub fn head_height<'a>(format: Format, width: f64, names: impl IntoIterator<Item = &'a str>) -> f64 {
     let lines = names.into_iter().map(|name| head_lines(format, width, name).len()).max().unwrap_or(1);
     lines as f64 * Type::new(format.label()).leading()
+}
+
+/// A sentence on plans left out, below a picture; gives back the bottom edge.
+pub fn not_drawn(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, top: f64) -> f64 {
+    facts.not_drawn().map_or(top, |text| {
+        let gap = format.gap();
+        sketch.paragraph((gap, top + 4.0), &text, Type::new(format.small()).ink(QUIET), format.width() - 2.0 * gap)
+    })
 }
 
 /// A sentence in place of a picture, when there is nothing to draw.

@@ -33,8 +33,14 @@ pub struct Facts<'a> {
     pub shown: Vec<usize>,
     /// Families in the order in which they first appear.
     pub families: Vec<Family>,
+    /// Of those shown, the plans that are drawn: all, or as many as a picture can hold, with leader, rival and baseline
+    /// among them.
+    pub drawn: Vec<usize>,
     styles: Vec<Option<Style>>,
 }
+
+/// The most plans that one picture holds.
+const MOST_DRAWN: usize = 24;
 
 impl<'a> Facts<'a> {
     /// Sorts the plans of a comparison into single ones and families.
@@ -72,13 +78,23 @@ impl<'a> Facts<'a> {
         for (n, &plan) in shown.iter().enumerate() {
             styles[plan] = Some(Style::of_plan(n));
         }
-        Self { study, found, shown, families, styles }
+        let mut facts = Self { study, found, shown, families, drawn: Vec::new(), styles };
+        let chosen = facts.closer(MOST_DRAWN);
+        facts.drawn = facts.shown.iter().copied().filter(|plan| chosen.contains(plan)).collect();
+        facts
     }
 
     /// How a plan is drawn wherever it is shown: singly in its own ink, otherwise as its family.
     #[must_use]
     pub fn style(&self, plan: usize) -> Style {
         self.styles[plan].unwrap_or_else(|| Style::of_family(self.plan(plan).has_pump()))
+    }
+
+    /// A sentence on plans that are left out of a picture; none when all are in.
+    #[must_use]
+    pub fn not_drawn(&self) -> Option<String> {
+        let missing = self.shown.len() - self.drawn.len();
+        (missing > 0).then(|| format!("{missing} more plans are in plans.csv."))
     }
 
     /// A plan of the study.

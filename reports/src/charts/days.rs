@@ -1,6 +1,6 @@
 //! Chart 2, through the days: fry alive out of 100, a band per plan; nights shaded, new foods marked.
 
-use crate::chart::{Chart, Swatch, head, head_height, key};
+use crate::chart::{Chart, Swatch, head, head_height, key, not_drawn};
 use crate::draw::font;
 use crate::draw::panel::{Panel, Scale, spread};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
@@ -17,7 +17,7 @@ const MOST_NIGHTS: u32 = 21;
 pub fn chart(facts: &Facts<'_>) -> Chart {
     let caption = "The line is the middle world, the band holds 80 % of the worlds; nights are shaded and each new \
                    food is marked below. Look for the days on which a line falls.";
-    let lines = facts.shown.iter().map(|&plan| {
+    let lines = facts.drawn.iter().map(|&plan| {
         let end = with_range(&facts.result(plan).alive);
         format!("{}: {end} of 100 alive on day {}", facts.name(plan), facts.study.days)
     });
@@ -32,9 +32,9 @@ pub fn chart(facts: &Facts<'_>) -> Chart {
 fn title(facts: &Facts<'_>) -> String {
     let days = facts.study.days as usize;
     let mut by_day = vec![0.0; days];
-    for &plan in &facts.shown {
+    for &plan in &facts.drawn {
         for (total, dead) in by_day.iter_mut().zip(&facts.result(plan).deaths) {
-            *total += dead.iter().sum::<f64>() / facts.shown.len() as f64;
+            *total += dead.iter().sum::<f64>() / facts.drawn.len() as f64;
         }
     }
     let all: f64 = by_day.iter().sum();
@@ -62,7 +62,7 @@ fn title(facts: &Facts<'_>) -> String {
 
 fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     let mut sketch = Sketch::new(format.width());
-    if facts.shown.len() <= MOST_IN_ONE {
+    if facts.drawn.len() <= MOST_IN_ONE {
         together(&mut sketch, facts, format);
     } else {
         apart(&mut sketch, facts, format);
@@ -123,7 +123,7 @@ fn together(sketch: &mut Sketch, facts: &Facts<'_>, format: Format) {
     let mut top = gap * 0.5;
     if narrow {
         let entries: Vec<_> =
-            facts.shown.iter().map(|&p| (Swatch::Line(facts.style(p)), facts.name(p).to_owned())).collect();
+            facts.drawn.iter().map(|&p| (Swatch::Line(facts.style(p)), facts.name(p).to_owned())).collect();
         top = key(sketch, format, Rect::new(gap, top, format.width() - gap, f64::INFINITY), &entries) + 6.0;
     }
     let top = sketch.paragraph((gap, top), "fry alive out of 100", small, format.width() - 2.0 * gap) + 8.0;
@@ -132,10 +132,10 @@ fn together(sketch: &mut Sketch, facts: &Facts<'_>, format: Format) {
     nights(sketch, facts, &panel);
     panel.y_axis(sketch, format, &panel.y.ticks(5), true);
     let labels = panel.x_axis(sketch, format, &day_ticks(facts.study.days, panel.area.width()), false, 0.0);
-    for &plan in &facts.shown {
+    for &plan in &facts.drawn {
         plan_band(sketch, facts, &panel, plan);
     }
-    for &plan in &facts.shown {
+    for &plan in &facts.drawn {
         let style = facts.style(plan);
         plan_line(sketch, facts, &panel, plan, Pen::new(style.ink, LINE).dashed(style.dash));
     }
@@ -148,7 +148,7 @@ fn together(sketch: &mut Sketch, facts: &Facts<'_>, format: Format) {
 fn end_labels(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, panel: &Panel, room: f64) {
     let kind = Type::new(format.small());
     let texts: Vec<Vec<String>> = facts
-        .shown
+        .drawn
         .iter()
         .map(|&plan| {
             let alive = fry_short(facts.result(plan).alive.median);
@@ -160,13 +160,13 @@ fn end_labels(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, panel: &Pa
         })
         .collect();
     let ends: Vec<f64> = facts
-        .shown
+        .drawn
         .iter()
         .map(|&plan| panel.y_at(facts.result(plan).survival.last().map_or(0.0, |p| p.alive.median)))
         .collect();
     let heights: Vec<f64> = texts.iter().map(|lines| lines.len() as f64 * kind.leading() + 4.0).collect();
     let places = spread(&ends, &heights, panel.area.top - 10.0, panel.area.bottom + 14.0);
-    for (n, &plan) in facts.shown.iter().enumerate() {
+    for (n, &plan) in facts.drawn.iter().enumerate() {
         let style = facts.style(plan);
         let x = panel.area.right;
         sketch.line([(x, ends[n]), (x + 9.0, places[n])], Pen::new(style.ink, HAIR));
@@ -179,7 +179,7 @@ fn end_labels(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, panel: &Pa
 /// A small panel for each plan, with the leader's line in grey behind.
 fn apart(sketch: &mut Sketch, facts: &Facts<'_>, format: Format) {
     let gap = format.gap();
-    let plans = &facts.shown;
+    let plans = &facts.drawn;
     let columns = match (format, plans.len()) {
         (Format::Narrow, _) => 2,
         (Format::Wide, 5 | 6 | 9) => 3,
@@ -213,12 +213,13 @@ fn apart(sketch: &mut Sketch, facts: &Facts<'_>, format: Format) {
     }
     let panel = panel_at(facts, Rect::new(left, top, format.width() - gap, top));
     let bottom = food_marks(sketch, facts, format, &panel, top);
+    let bottom = not_drawn(sketch, facts, format, bottom);
     sketch.reach(bottom + gap * 0.5);
 }
 
 /// The day each new food starts, one row a recipe that a shown plan uses; gives back the bottom edge.
 fn food_marks(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, panel: &Panel, top: f64) -> f64 {
-    let mut recipes: Vec<usize> = facts.shown.iter().map(|&plan| facts.plan(plan).recipe).collect();
+    let mut recipes: Vec<usize> = facts.drawn.iter().map(|&plan| facts.plan(plan).recipe).collect();
     recipes.sort_unstable();
     recipes.dedup();
     let kind = Type::new(format.small());

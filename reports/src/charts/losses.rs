@@ -2,7 +2,7 @@
 
 use frytub_sim::outcome::Cause;
 
-use crate::chart::{Chart, Fill, Swatch, key};
+use crate::chart::{Chart, Fill, Swatch, key, not_drawn};
 use crate::draw::font;
 use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Rect, Sketch, Type};
@@ -29,7 +29,7 @@ pub fn chart(facts: &Facts<'_>) -> Chart {
     let caption = "Each bar is the fry lost out of 100 (mean of all broods), split by cause. Look which part of the bar \
                    shrinks from plan to plan.";
     let alt = facts
-        .shown
+        .drawn
         .iter()
         .map(|&plan| {
             let deaths = facts.result(plan).deaths_by_cause();
@@ -50,7 +50,7 @@ pub fn chart(facts: &Facts<'_>) -> Chart {
 fn title(facts: &Facts<'_>) -> String {
     let leader = facts.leader();
     let mains: Vec<Option<Cause>> = facts
-        .shown
+        .drawn
         .iter()
         .map(|&plan| facts.main_loss(plan).filter(|(_, dead)| *dead >= 1.0).map(|(cause, _)| cause))
         .collect();
@@ -76,14 +76,14 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     let gap = format.gap();
     let (left, right) = (gap + 4.0, format.width() - gap - 84.0);
     let most =
-        facts.shown.iter().map(|&plan| facts.result(plan).deaths_by_cause().iter().sum::<f64>()).fold(0.0, f64::max);
+        facts.drawn.iter().map(|&plan| facts.result(plan).deaths_by_cause().iter().sum::<f64>()).fold(0.0, f64::max);
     // A whole brood, unless so few are lost that their causes could not be seen.
     let reach = if most > 50.0 { 100.0 } else { (most * 1.1).max(5.0) };
     let top = gap * 0.5;
     let kind = Type::new(format.label());
     let bar = if format.is_narrow() { 20.0 } else { 24.0 };
     let names: Vec<Vec<String>> = facts
-        .shown
+        .drawn
         .iter()
         .map(|&plan| font::wrap_to(facts.name(plan), kind.size, false, format.width() - 2.0 * gap - 18.0, 2))
         .collect();
@@ -95,7 +95,7 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
         panel.x.ticks(5).into_iter().map(|v| (v, crate::draw::panel::tick_label(v))).collect();
     let labels = panel.x_axis(&mut sketch, format, &ticks, true, 14.0);
     let mut y = top;
-    for (lines, &plan) in names.iter().zip(&facts.shown) {
+    for (lines, &plan) in names.iter().zip(&facts.drawn) {
         let style = facts.style(plan);
         // Grid lines must not run through the name.
         let under = y + lines.len() as f64 * kind.leading();
@@ -109,10 +109,11 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     let bottom = panel.x_title(&mut sketch, format, labels, "fry lost out of 100") + 6.0;
     let entries: Vec<(Swatch, String)> = Cause::ALL
         .into_iter()
-        .filter(|cause| facts.shown.iter().any(|&plan| facts.result(plan).deaths_by_cause()[cause.index()] > 0.0))
+        .filter(|cause| facts.drawn.iter().any(|&plan| facts.result(plan).deaths_by_cause()[cause.index()] > 0.0))
         .map(|cause| (Swatch::Block(fill(cause)), cause.label().to_owned()))
         .collect();
     let bottom = key(&mut sketch, format, Rect::new(gap, bottom, format.width() - gap, f64::INFINITY), &entries);
+    let bottom = not_drawn(&mut sketch, facts, format, bottom);
     sketch.reach(bottom + gap * 0.5);
     sketch
 }

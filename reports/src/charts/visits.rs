@@ -7,7 +7,7 @@ use frytub_sim::outcome::Spread;
 use frytub_sim::study::Matched;
 
 use crate::answer::finding;
-use crate::chart::{Chart, Swatch, key};
+use crate::chart::{Chart, Swatch, key, not_drawn};
 use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
 use crate::facts::{Facts, Family};
@@ -45,7 +45,7 @@ pub fn chart(facts: &Facts<'_>) -> Chart {
     let caption = "Full marks are fry weaned, open marks fry alive on the last day; the upright bars hold 80 % of the \
                    worlds. Look whether the marks rise to the right, and whether their bars part.";
     let alt = facts
-        .shown
+        .drawn
         .iter()
         .map(|&plan| {
             format!(
@@ -78,6 +78,7 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     }
     let bottom =
         key(&mut sketch, format, Rect::new(gap, top, format.width() - gap, f64::INFINITY), &key_entries(facts));
+    let bottom = not_drawn(&mut sketch, facts, format, bottom);
     sketch.reach(bottom + gap * 0.5);
     sketch
 }
@@ -100,7 +101,7 @@ fn rows<'a>(facts: &'a Facts<'_>) -> Vec<Row<'a>> {
     if rows.is_empty() {
         rows.push(Row { matched: Matched::FoodPerDay, families: Vec::new(), single: Vec::new() });
     }
-    for &plan in &facts.shown {
+    for &plan in &facts.drawn {
         let own = rows.iter().position(|row| row.matched == facts.plan(plan).matched).unwrap_or(0);
         rows[own].single.push(plan);
     }
@@ -117,8 +118,8 @@ fn key_entries(facts: &Facts<'_>) -> Vec<(Swatch, String)> {
             entries.push((Swatch::Line(Style::of_family(pump)), format!("one to many feeds, {how}")));
         }
     }
-    let mixed = facts.shown.iter().any(|&p| facts.plan(p).matched != facts.plan(facts.shown[0]).matched);
-    entries.extend(facts.shown.iter().map(|&plan| {
+    let mixed = facts.drawn.iter().any(|&p| facts.plan(p).matched != facts.plan(facts.drawn[0]).matched);
+    entries.extend(facts.drawn.iter().map(|&plan| {
         let p = facts.plan(plan);
         let name =
             if mixed && p.family.is_none() { format!("{} ({})", p.name, matched(p.matched)) } else { p.name.clone() };

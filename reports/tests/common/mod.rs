@@ -101,6 +101,10 @@ pub fn cases() -> Vec<(&'static str, Shape)> {
         ("families-only", Shape { singles: Vec::new(), ..usual() }),
         ("six-plans", with(&|s| s.singles = twelve[..6].to_vec())),
         (
+            "sixty-plans",
+            with(&|s| s.singles = (0..60).map(|n| single(&format!("plan {n}"), 1 + n % 4, 0, true, 0.6)).collect()),
+        ),
+        (
             "markup",
             with(&|s| {
                 s.singles[0].name = "<script>alert('x')</script> & \"two\"".to_owned();
