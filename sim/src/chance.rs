@@ -78,7 +78,7 @@ pub fn individual_of(name: &str) -> u64 {
 }
 
 /// Up to so many things a binomial count is drawn one by one.
-const FEW: u64 = 6;
+const FEW: u64 = 12;
 /// Above this variance a binomial count is drawn from its normal limit.
 const PLENTIFUL: f64 = 100.0;
 /// Above this mean a Poisson count is drawn from its normal limit.

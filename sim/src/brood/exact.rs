@@ -12,7 +12,7 @@ use crate::brood::Brood;
 use crate::clock::{Moment, Span};
 use crate::food::pools::Pool;
 use crate::fry::feeding::MEAL_H;
-use crate::fry::shoal::Digested;
+use crate::fry::shoal::Meal;
 
 /// Longest stretch without looking again, h.
 const STRETCH_H: f64 = 0.5 / 60.0;
@@ -30,9 +30,6 @@ impl Brood<'_> {
     /// Carries the brood forward to a moment, event by event.
     pub(crate) fn play_to(&mut self, to: Moment) {
         while self.now < to {
-            for &i in &self.shoal.swimming.clone() {
-                self.shoal.refresh(&self.physiology, i);
-            }
             let turns = self.turns();
             let total: f64 = turns.iter().map(|(rate, _)| rate).sum();
             let most = STRETCH_H.min((to - self.now).hours()).min(self.until_room()).min(self.until_item());
@@ -115,17 +112,12 @@ impl Brood<'_> {
 
     /// Carries what changes smoothly over a stretch in which nothing happens.
     fn pass(&mut self, hours: f64, until: Moment) {
-        let from_h = self.now.hours();
-        let activity = self.activity();
-        let mut ended = Vec::new();
-        for i in self.shoal.swimming.clone() {
-            let gut = self.physiology.gut;
+        let gut = self.physiology.gut;
+        for at in 0..self.shoal.swimming.len() {
+            let i = self.shoal.swimming[at];
             let (_, fast, slow) = gut.empty(self.shoal.gut[i], self.shoal.since_capture[i], hours);
             self.shoal.since_capture[i] += hours;
-            let digested = Digested { fast, slow, ..Digested::default() };
-            if let Some(end) = self.shoal.live(&self.physiology, i, &digested, activity, from_h, hours) {
-                ended.push((i, end));
-            }
+            self.shoal.digest(&self.physiology, i, &Meal { fast, slow, ..Meal::default() }, until.hours());
         }
         for class in 0..self.tub.classes.len() {
             let ug_per_ml = self.tub.within_reach(class) / self.tub.volume_ml * self.tub.classes[class].mass_ug;
@@ -138,7 +130,7 @@ impl Brood<'_> {
             self.tub.add(class, items);
         }
         self.diary.look(self.now, &self.shoal, &self.tub);
-        self.bury_all(&ended);
+        self.settle();
     }
 
     fn take_turn(&mut self, turn: Turn) {

@@ -13,32 +13,34 @@ use crate::chance::binomial;
 use crate::clock::{Moment, Span};
 use crate::food::batch::FoodClass;
 use crate::fry::feeding::{GutLeap, Start};
-use crate::fry::shoal::{Digested, Physiology, Shoal};
+use crate::fry::shoal::{Meal, Physiology, Shoal};
 use crate::study::Study;
 use crate::tub::TubState;
 
 /// Largest decline of the food within a leap (in e-folds) while it fills guts: what a fry catches then depends on how
 /// full it is, which the mean over the leap does not know.
-const DECLINE_PLENTY: f64 = 0.2;
+const DECLINE_PLENTY: f64 = 0.35;
 /// The same while food is so scarce that no gut fills: then captures are proportional to the food, and the mean over
 /// the leap is exact however much it declines.
 const DECLINE_SCARCE: f64 = 1.0;
 /// Longest leap with food about, h.
-const LONGEST_MEAL_H: f64 = 1.0 / 3.0;
+const LONGEST_MEAL_H: f64 = 0.5;
 /// Longest leap without, h.
 const LONGEST_H: f64 = 1.0;
 /// Shortest leap, h.
 const SHORTEST_H: f64 = 15.0 / 3600.0;
-/// A pump's running time is cut into at least so many leaps.
-const PUMP_LEAPS: f64 = 3.0;
-/// Time within which a hungry fry is expected to fill up, for choosing the length of a leap, h.
-const FILLING_H: f64 = 1.0 / 6.0;
+/// While a pump runs, a leap lasts no longer than this share of its running time, or than [`PUMP_H`] if that is more.
+const PUMP_SHARE: f64 = 1.0 / 3.0;
+/// See [`PUMP_SHARE`], h.
+const PUMP_H: f64 = 2.0 / 60.0;
+/// Fry are settled with after this time, h.
+const SETTLE_H: f64 = 0.5;
 
 /// What does not change with a class of food over a brood.
 #[derive(Debug, Clone, Copy)]
 struct ClassFacts {
     mass_ug: f64,
-    worth_of: usize,
+    worth: f64,
     handling_h: f64,
     is_lively: bool,
     is_weaning: bool,
@@ -82,16 +84,29 @@ pub(crate) struct Kitchen {
     offers: Vec<Offer>,
     rate: Vec<f64>,
     item: Vec<f64>,
+    /// Items each fry would meet per hour if swallowing took no time.
+    met: Vec<f64>,
+    /// Captures that its gut has room for, a unit of water searched at full vigour and meeting rate.
     effort: Vec<f64>,
     /// Offer-major: items each fry caught in the leap.
     caught: Vec<u32>,
+    /// Items caught of each offer.
+    totals: Vec<u64>,
+    /// Meals of those swimming.
+    meals: Vec<Meal>,
 }
 
 impl Kitchen {
-    pub(crate) fn new(study: &Study, physiology: &Physiology, classes: &[FoodClass], fry: usize) -> Self {
+    pub(crate) fn new(
+        study: &Study,
+        physiology: &Physiology,
+        classes: &[FoodClass],
+        worths: &[f64],
+        fry: usize,
+    ) -> Self {
         let facts = classes.iter().map(|class| ClassFacts {
             mass_ug: class.mass_ug,
-            worth_of: class.food,
+            worth: worths[class.food],
             handling_h: physiology.handling_h(class.mass_ug),
             is_lively: study.foods[class.food].lively,
             is_weaning: class.food == study.weaning_food,
@@ -104,12 +119,15 @@ impl Kitchen {
             offers: Vec::new(),
             rate: vec![0.0; fry],
             item: vec![0.0; fry],
+            met: vec![0.0; fry],
             effort: vec![0.0; fry],
             caught: Vec::new(),
+            totals: Vec::new(),
+            meals: Vec::new(),
         }
     }
 
-    /// The fry have been refreshed: what they search must be worked out anew.
+    /// The fry have been settled with: what they search must be worked out anew.
     pub(crate) fn forget_pulls(&mut self) {
         self.pulls_known.fill(false);
     }
@@ -140,7 +158,7 @@ impl Kitchen {
 
     /// Captures per hour of every fry at the offered concentrations (Holling's disc), and the mean item mass of them.
     fn search(&mut self, shoal: &Shoal, light: f64) {
-        let Self { facts, pulls, offers, rate, item, effort, fry, .. } = self;
+        let Self { facts, pulls, offers, rate, item, met: all_met, fry, .. } = self;
         let mut handling = [0.0; 256];
         let n = *fry;
         rate.fill(0.0);
@@ -166,7 +184,7 @@ impl Kitchen {
             }
             for (k, i) in (from..to).enumerate() {
                 let met = rate[i];
-                effort[i] = met;
+                all_met[i] = met;
                 item[i] = if met > 0.0 { item[i] / met } else { 0.0 };
                 rate[i] = met / (1.0 + handling[k] * shoal.handling[i]);
             }
@@ -176,20 +194,19 @@ impl Kitchen {
 
     /// Works out at what rate an item of each class is being eaten, and how fast the food as a whole declines (each
     /// class weighted by the mass eaten of it).
-    fn decline(&mut self, shoal: &Shoal, tub: &TubState, physiology: &Physiology, light: f64) -> Decline {
-        let Self { facts, pulls, offers, rate, item, effort, fry, .. } = self;
-        let fast = physiology.gut.fast;
+    fn decline(&mut self, shoal: &Shoal, tub: &TubState, fast: f64, light: f64, hours: f64) -> Decline {
+        let Self { facts, pulls, offers, rate, item, met, effort, fry, .. } = self;
+        let per_hour = 1.0 / hours;
         let (mut hungry_intake, mut turnover) = (0.0, 0.0);
-        // `effort` holds the encounters at no handling time; it becomes the captures that the gut has room for, a
-        // unit of encounters.
         let guts = shoal.full.iter().zip(&shoal.gut).zip(&shoal.vigour);
-        for (((effort, rate), item), ((full, gut), vigour)) in
-            effort.iter_mut().zip(rate.iter()).zip(item.iter()).zip(guts)
+        for ((((effort, met), rate), item), ((full, gut), vigour)) in
+            effort.iter_mut().zip(met.iter()).zip(rate.iter()).zip(item.iter()).zip(guts)
         {
             let intake = rate * item;
-            let room = (full - gut).max(0.0) * (1.0 / FILLING_H) + fast * full;
+            let room = (full - gut).max(0.0) * per_hour + fast * full;
             let possible = if intake > room { room / item } else { *rate };
-            *effort = if *effort > 0.0 { possible / *effort * vigour } else { 0.0 };
+            let pull = if *met > 0.0 { possible / *met * vigour } else { 0.0 };
+            *effort = pull;
             hungry_intake += intake;
             turnover += fast * full * f64::from(u8::from(*vigour > 0.0));
         }
@@ -206,20 +223,28 @@ impl Kitchen {
         Decline { per_h, plenty: if turnover > 0.0 { hungry_intake / turnover } else { 0.0 } }
     }
 
-    /// Gives back by lot what was caught beyond the items that were there; returns what remains caught of an offer.
-    fn settle(&mut self, at: usize, available: u64, rng: &mut impl rand::Rng) -> u64 {
-        let row = &mut self.caught[at * self.fry..(at + 1) * self.fry];
-        let total: u64 = row.iter().map(|&count| u64::from(count)).sum();
+    /// Gives back by lot what was caught of an offer beyond the items that were there; returns what remains caught.
+    fn give_back(&mut self, at: usize, available: u64, swimming: &[usize], rng: &mut impl rand::Rng) -> u64 {
+        let total = self.totals[at];
         if total <= available {
             return total;
         }
+        let facts = self.facts[self.offers[at].class];
+        let row = &mut self.caught[at * self.fry..(at + 1) * self.fry];
         let (mut keep, mut left) = (available, total);
-        for count in row.iter_mut().filter(|count| **count > 0) {
-            let own = u64::from(*count);
-            let kept = binomial(rng, keep.min(own), keep as f64 / left as f64).max(keep.saturating_sub(left - own));
+        for (&i, meal) in swimming.iter().zip(&mut self.meals) {
+            if row[i] == 0 {
+                continue;
+            }
+            let own = u64::from(row[i]);
+            let least = keep.saturating_sub(left - own);
+            let kept = binomial(rng, keep.min(own), keep as f64 / left as f64).max(least);
             left -= own;
             keep -= kept;
-            *count = kept as u32;
+            row[i] = kept as u32;
+            let lost = (own - kept) as f64 * facts.mass_ug;
+            meal.caught = (meal.caught - lost).max(0.0);
+            meal.worth = (meal.worth - lost * facts.worth).max(0.0);
         }
         available - keep
     }
@@ -229,6 +254,9 @@ impl Brood<'_> {
     /// Carries the brood forward to a moment by leaps.
     pub(crate) fn leap_to(&mut self, to: Moment) {
         while self.now < to {
+            if (self.now - self.settled).hours() >= SETTLE_H {
+                self.settle();
+            }
             let swimming = !self.shoal.swimming.is_empty();
             let inflows = &self.inflows;
             if self.light > 0.0 && swimming {
@@ -241,11 +269,12 @@ impl Brood<'_> {
             let mut hours = LONGEST_H;
             if !self.kitchen.offers.is_empty() {
                 self.kitchen.search(&self.shoal, self.light);
-                let decline = self.kitchen.decline(&self.shoal, &self.tub, &self.physiology, self.light);
+                let fast = self.physiology.gut.fast;
+                let decline = self.kitchen.decline(&self.shoal, &self.tub, fast, self.light, LONGEST_MEAL_H / 2.0);
                 hours = decline.leap_h();
             }
             for inflow in &self.inflows {
-                hours = hours.min((inflow.to - inflow.from).hours() / PUMP_LEAPS);
+                hours = hours.min(((inflow.to - inflow.from).hours() * PUMP_SHARE).max(PUMP_H));
             }
             let until = (self.now + Span::from_hours(hours).max(Span(1))).min(to);
             self.leap(until);
@@ -256,14 +285,16 @@ impl Brood<'_> {
     }
 
     fn leap(&mut self, until: Moment) {
-        let (from_h, hours) = (self.now.hours(), (until - self.now).hours());
+        let hours = (until - self.now).hours();
         let coming = self.coming(until);
+        // What enters during the leap is exposed to it for half of its length on average.
         for &(class, items) in &coming {
-            self.tub.add(class, items);
+            self.tub.add(class, items / 2);
         }
         if self.kitchen.offers.is_empty() {
-            self.fast(from_h, hours);
+            self.fast(until.hours(), hours);
         } else {
+            self.kitchen.decline(&self.shoal, &self.tub, self.physiology.gut.fast, self.light, hours);
             for offer in &mut self.kitchen.offers {
                 let falling = (offer.eaten_per_h + self.tub.loss_per_h(offer.class)) * hours;
                 let mean_share = if falling > 1e-9 { -(-falling).exp_m1() / falling } else { 1.0 };
@@ -271,7 +302,7 @@ impl Brood<'_> {
                 offer.per_ml = offer.per_ml * mean_share + 0.5 * entering as f64 / self.tub.volume_ml;
             }
             self.kitchen.search(&self.shoal, self.light);
-            self.feed(from_h, hours);
+            self.feed(until.hours(), hours);
         }
         let mut offers = self.kitchen.offers.iter().peekable();
         for class in 0..self.tub.pools.len() {
@@ -282,70 +313,56 @@ impl Brood<'_> {
                 self.exposure.add(class, ug_per_ml * self.light, hours);
             }
         }
+        for &(class, items) in &coming {
+            self.tub.add(class, items - items / 2);
+        }
     }
 
     /// A leap in which nothing is caught.
-    fn fast(&mut self, from_h: f64, hours: f64) {
-        let activity = self.activity();
+    fn fast(&mut self, now_h: f64, hours: f64) {
         let gut = GutLeap::new(self.physiology.gut, hours);
-        let mut ended = Vec::new();
-        for at in 0..self.shoal.swimming.len() {
-            let i = self.shoal.swimming[at];
-            let meal = gut.fasting(self.shoal.gut[i], self.shoal.since_capture[i]);
-            self.shoal.since_capture[i] = meal.since_capture;
-            let digested = Digested { fast: meal.fast, slow: meal.slow, ..Digested::default() };
-            if let Some(end) = self.shoal.live(&self.physiology, i, &digested, activity, from_h, hours) {
-                ended.push((i, end));
-            }
+        let Self { shoal, physiology, .. } = self;
+        for at in 0..shoal.swimming.len() {
+            let i = shoal.swimming[at];
+            let digested = gut.fasting(shoal.gut[i], shoal.since_capture[i]);
+            shoal.since_capture[i] = digested.since_capture;
+            shoal.digest(physiology, i, &Meal { fast: digested.fast, slow: digested.slow, ..Meal::default() }, now_h);
         }
-        self.bury_all(&ended);
     }
 
     /// A leap in which there is something to catch.
-    fn feed(&mut self, from_h: f64, hours: f64) {
-        let n = self.shoal.len();
-        let mut meals = self.catch(hours);
+    fn feed(&mut self, now_h: f64, hours: f64) {
+        self.catch(hours);
         for at in 0..self.kitchen.offers.len() {
             let class = self.kitchen.offers[at].class;
             let pool = &self.tub.pools[class];
-            let eaten = self.kitchen.settle(at, pool.in_water() + pool.on_bottom(), self.tub.rng());
+            let available = pool.in_water() + pool.on_bottom();
+            let eaten = self.kitchen.give_back(at, available, &self.shoal.swimming, self.tub.rng());
             self.tub.take(class, eaten);
         }
-        let activity = self.activity();
-        let Self { kitchen, shoal, physiology, worths, .. } = self;
-        let mut ended = Vec::new();
-        for (at, digested) in meals.iter_mut().enumerate() {
-            let i = shoal.swimming[at];
-            for (row, offer) in kitchen.offers.iter().enumerate() {
-                let count = kitchen.caught[row * n + i];
-                if count > 0 {
-                    let facts = &kitchen.facts[offer.class];
-                    let mass = f64::from(count) * facts.mass_ug;
-                    digested.caught += mass;
-                    digested.caught_worth += mass * worths[facts.worth_of];
-                    if facts.is_weaning {
-                        shoal.weaning_items[i] += u64::from(count);
-                    }
-                }
-            }
-            // Where captures were given back, no more can be digested than was there.
-            digested.fast = digested.fast.min(shoal.gut[i] + digested.caught);
-            digested.slow = digested.slow.min(shoal.gut[i] + digested.caught - digested.fast);
-            if let Some(end) = shoal.live(physiology, i, digested, activity, from_h, hours) {
-                ended.push((i, end));
+        let Self { kitchen, shoal, physiology, .. } = self;
+        for (at, meal) in kitchen.meals.iter().enumerate() {
+            shoal.digest(physiology, shoal.swimming[at], meal, now_h);
+        }
+        for (row, offer) in kitchen.offers.iter().enumerate().filter(|(_, o)| kitchen.facts[o.class].is_weaning) {
+            debug_assert!(offer.per_ml >= 0.0);
+            let row = &kitchen.caught[row * kitchen.fry..(row + 1) * kitchen.fry];
+            for (sum, &count) in shoal.weaning_items.iter_mut().zip(row) {
+                *sum += u64::from(count);
             }
         }
-        self.bury_all(&ended);
     }
 
-    /// Every swimming fry plays its captures; returns what each digests, in the order of those swimming.
-    fn catch(&mut self, hours: f64) -> Vec<Digested> {
+    /// Every swimming fry plays its captures; the kitchen holds their meals, in the order of those swimming.
+    fn catch(&mut self, hours: f64) {
         let Self { kitchen, shoal, physiology, .. } = self;
-        let n = shoal.len();
-        kitchen.caught.clear();
-        kitchen.caught.resize(kitchen.offers.len() * n, 0);
-        let Kitchen { facts, pulls, offers, rate, item, caught, .. } = kitchen;
-        let mut digested = Vec::with_capacity(shoal.swimming.len());
+        let n = kitchen.fry;
+        let Kitchen { facts, pulls, offers, rate, item, met, caught, totals, meals, .. } = kitchen;
+        caught.clear();
+        caught.resize(offers.len() * n, 0);
+        totals.clear();
+        totals.resize(offers.len(), 0);
+        meals.clear();
         let heaviest = offers.iter().map(|offer| facts[offer.class].mass_ug).fold(0.0, f64::max);
         let gut = GutLeap::new(physiology.gut, hours);
         for &i in &shoal.swimming {
@@ -358,18 +375,24 @@ impl Brood<'_> {
                 heaviest,
             };
             let weight = |offer: &Offer| pulls[offer.class * n + i] * offer.per_ml;
-            let meal = gut.play(&mut shoal.streams[i], &start, |rng, count| {
-                let mut mass = 0.0;
-                share_out(rng, offers, &weight, count, |at, count| {
+            // What the fry meets, at full vigour and in full light.
+            let all = met[i] / (shoal.vigour[i] * self.light).max(1e-12);
+            let mut meal = Meal::default();
+            let digested = gut.play(&mut shoal.streams[i], &start, |rng, count| {
+                let before = meal.caught;
+                share_out(rng, offers, all, &weight, count, |at, count| {
+                    let facts = &facts[offers[at].class];
+                    let mass = count as f64 * facts.mass_ug;
                     caught[at * n + i] += count as u32;
-                    mass += count as f64 * facts[offers[at].class].mass_ug;
+                    totals[at] += count;
+                    meal.caught += mass;
+                    meal.worth += mass * facts.worth;
                 });
-                mass
+                meal.caught - before
             });
-            shoal.since_capture[i] = meal.since_capture;
-            digested.push(Digested { fast: meal.fast, slow: meal.slow, ..Digested::default() });
+            shoal.since_capture[i] = digested.since_capture;
+            meals.push(Meal { fast: digested.fast, slow: digested.slow, ..meal });
         }
-        digested
     }
 }
 
@@ -377,20 +400,20 @@ impl Brood<'_> {
 fn share_out<R: rand::Rng>(
     rng: &mut R,
     offers: &[Offer],
+    all: f64,
     weight: &impl Fn(&Offer) -> f64,
     count: u64,
     mut deal: impl FnMut(usize, u64),
 ) {
-    let mut left = count;
-    let mut weight_left: f64 = offers.iter().map(weight).sum();
     if count == 1 {
-        let mut lot = rng.random::<f64>() * weight_left;
+        let mut lot = rng.random::<f64>() * all;
         let taken = offers.iter().position(|offer| {
             lot -= weight(offer);
             lot < 0.0
         });
         return deal(taken.unwrap_or(offers.len() - 1), 1);
     }
+    let (mut left, mut weight_left) = (count, all);
     for (at, offer) in offers.iter().enumerate() {
         let own = weight(offer);
         let is_last = at + 1 == offers.len();

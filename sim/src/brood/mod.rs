@@ -57,7 +57,6 @@ enum Event {
     Visit { day: u32, planned: TimeOfDay, is_first: bool },
     PumpStarts(Feed),
     PumpStops,
-    Refresh,
     DayEnds(u32),
 }
 
@@ -95,6 +94,8 @@ pub(crate) struct Brood<'a> {
     is_lit: bool,
     stage: usize,
     now: Moment,
+    /// Up to when the fry have been settled with.
+    settled: Moment,
 }
 
 /// Runs one brood to its last day.
@@ -117,17 +118,19 @@ impl<'a> Brood<'a> {
         let physiology = Physiology::new(&world.fish, world.tubs[plan.tub].temperature_c);
         let shoal = Shoal::new(&physiology, &streams, study.fry);
         let classes = &world.larder.classes;
+        let worths: Vec<f64> = world.foods.iter().map(|food| food.worth).collect();
         Self {
             tub: TubState::new(study, world, plan.tub, streams.shared(Source::Tub)),
-            worths: world.foods.iter().map(|food| food.worth).collect(),
             exposure: Exposure::new(classes.len()),
             diary: Diary::new(&setup),
-            kitchen: Kitchen::new(study, &physiology, classes, shoal.len()),
+            kitchen: Kitchen::new(study, &physiology, classes, &worths, shoal.len()),
+            worths,
             inflows: Vec::new(),
             light: world.fish.dark_share,
             is_lit: false,
             stage: 0,
             now: Moment(0),
+            settled: Moment(0),
             physiology,
             shoal,
             setup,
@@ -157,10 +160,6 @@ impl<'a> Brood<'a> {
                     queue.schedule(at + pump_span(feed), Event::PumpStops);
                 }
             }
-            for half_hour in 0..48 {
-                let at = Moment::start_of_day(day) + Span::from_minutes(f64::from(half_hour) * 30.0);
-                queue.schedule(at, Event::Refresh);
-            }
             queue.schedule(Moment::start_of_day(day + 1), Event::DayEnds(day));
         }
         for (i, born) in self.shoal.traits.iter().enumerate() {
@@ -180,6 +179,10 @@ impl<'a> Brood<'a> {
     fn happens(&mut self, event: Event) {
         let study = self.setup.study;
         let plan = &study.plans[self.setup.plan];
+        // What follows from these reads or changes what the fry are settled by.
+        if matches!(event, Event::SwimsUp(_) | Event::Dies(_) | Event::Lights(_) | Event::DayEnds(_)) {
+            self.settle();
+        }
         match event {
             Event::SwimsUp(i) => self.shoal.swims_up(&self.physiology, i, self.now),
             Event::Dies(i) => self.bury(i, self.now.hours(), Cause::Background),
@@ -198,12 +201,6 @@ impl<'a> Brood<'a> {
                 let now = self.now;
                 self.inflows.retain(|inflow| inflow.to > now);
                 self.tub.set_inflow(self.inflows.iter().map(|inflow| inflow.ml_per_h).sum());
-            }
-            Event::Refresh => {
-                for &i in &self.shoal.swimming.clone() {
-                    self.shoal.refresh(&self.physiology, i);
-                }
-                self.kitchen.forget_pulls();
             }
             Event::DayEnds(day) => self.diary.day_ends(day, &self.setup, &self.shoal, &self.physiology),
         }
@@ -270,9 +267,24 @@ impl<'a> Brood<'a> {
         }
     }
 
-    /// Those whose life ended within a leap.
-    fn bury_all(&mut self, ended: &[(usize, End)]) {
-        for &(i, end) in ended {
+    /// Settles with all fry up to now, and buries those whose life ended since.
+    fn settle(&mut self) {
+        let hours = (self.now - self.settled).hours();
+        if hours <= 0.0 {
+            return;
+        }
+        let from_h = self.settled.hours();
+        let activity = self.activity();
+        let mut ended = Vec::new();
+        for at in 0..self.shoal.swimming.len() {
+            let i = self.shoal.swimming[at];
+            if let Some(end) = self.shoal.settle(&self.physiology, i, activity, from_h, hours) {
+                ended.push((i, end));
+            }
+        }
+        self.settled = self.now;
+        self.kitchen.forget_pulls();
+        for (i, end) in ended {
             let (hour, cause) = match end {
                 End::Starved(hour) => {
                     let classes = &self.setup.world.larder.classes;

@@ -1,8 +1,8 @@
 //! The state of all fry of a brood, one array a quantity, and how it changes.
 //!
-//! Masses are dry µg, times hours since midnight of day 1. What moves within minutes (gut, mass, vigour) is carried
-//! at every leap; what moves within days (length, gape, clearance, practice, cost of living) is refreshed now and
-//! then by [`Shoal::refresh`].
+//! Masses are dry µg, times hours since midnight of day 1. The gut moves within minutes
+//! and is carried at every leap ([`Shoal::digest`]); mass, vigour, length, gape, clearance, practice and the cost of
+//! living move within days and are settled every half hour or so ([`Shoal::settle`]).
 
 use rand_xoshiro::Xoshiro256PlusPlus;
 
@@ -100,13 +100,13 @@ pub enum State {
     Dead,
 }
 
-/// What one fry digested and caught in a leap.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct Digested {
+/// What one fry caught and digested in a leap.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Meal {
     /// Caught, µg.
     pub caught: f64,
     /// Caught, in µg of full worth.
-    pub caught_worth: f64,
+    pub worth: f64,
     /// Digested at the fast rate, µg.
     pub fast: f64,
     /// Digested at the slow rate, µg.
@@ -156,6 +156,8 @@ pub struct Shoal {
     pub since_capture: Vec<f64>,
     /// Days in which it was used to feeding.
     pub practice: Vec<f64>,
+    /// Absorbed since the last settling, µg of full worth.
+    absorbed: Vec<f64>,
     /// Growth still allowed, as a share of mass.
     pub allowance: Vec<f64>,
     /// Routine metabolism, µg/h.
@@ -212,6 +214,7 @@ impl Shoal {
             full: traits.iter().map(|t| t.mass_ug * fish.gut_share).collect(),
             since_capture: vec![f64::INFINITY; n],
             practice: vec![0.0; n],
+            absorbed: vec![0.0; n],
             allowance: vec![physiology.growth_per_h * 24.0; n],
             routine: traits.iter().map(|t| physiology.routine_ug_h(t.mass_ug)).collect(),
             length: traits.iter().map(|t| t.length_mm).collect(),
@@ -269,7 +272,7 @@ impl Shoal {
     ///
     /// Only the change since the last time is worked out, by series that are exact to a part in a million for the few
     /// parts in a hundred that a fry grows or practises in between.
-    pub fn refresh(&mut self, physiology: &Physiology, i: usize) {
+    fn refresh(&mut self, physiology: &Physiology, i: usize) {
         let fish = &physiology.fish;
         let known = &mut self.known[i];
         let grown = ln_above(self.peak[i] / known.peak - 1.0) / fish.mass_exponent;
@@ -307,30 +310,35 @@ impl Shoal {
         (self.mass[i] + self.yolk[i]) / self.peak[i]
     }
 
-    /// Digests, pays, grows or shrinks over a leap from `from_h` of `hours`; `activity` multiplies routine metabolism.
-    ///
-    /// Returns the time at which the fry starved within the leap, or stalled too long, if it did.
-    pub fn live(
-        &mut self,
-        physiology: &Physiology,
-        i: usize,
-        digested: &Digested,
-        activity: f64,
-        from_h: f64,
-        hours: f64,
-    ) -> Option<End> {
+    /// Takes a meal into the gut and what was digested out of it.
+    pub fn digest(&mut self, physiology: &Physiology, i: usize, meal: &Meal, now_h: f64) {
+        let in_gut = self.gut[i] + meal.caught;
+        if in_gut <= 0.0 {
+            return;
+        }
         let fish = &physiology.fish;
-        let in_gut = self.gut[i] + digested.caught;
-        let gone = digested.fast + digested.slow;
-        let worth = if in_gut > 0.0 { (self.gut_worth[i] + digested.caught_worth) / in_gut } else { 0.0 };
-        self.gut[i] = (in_gut - gone).max(0.0);
-        self.gut_worth[i] = self.gut[i] * worth;
-        self.eaten[i] += digested.caught;
+        let gone = (meal.fast + meal.slow).min(in_gut);
+        let worth = (self.gut_worth[i] + meal.worth) / in_gut;
+        let left = in_gut - gone;
+        self.gut[i] = left;
+        self.gut_worth[i] = left * worth;
+        self.eaten[i] += meal.caught;
+        self.absorbed[i] += worth * (fish.absorbed * gone + fish.absorbed_slow_gain * meal.slow);
+        if left >= 0.5 * self.full[i] {
+            self.half_full_at[i] = now_h;
+        }
+    }
 
-        let absorbed = worth * (fish.absorbed * gone + fish.absorbed_slow_gain * digested.slow);
+    /// Pays for a stretch from `from_h` of `hours` with what was absorbed in it, and grows or shrinks by the rest;
+    /// then brings what follows from that up to date. `activity` multiplies routine metabolism.
+    ///
+    /// Returns how its life ended within the stretch, if it did.
+    pub fn settle(&mut self, physiology: &Physiology, i: usize, activity: f64, from_h: f64, hours: f64) -> Option<End> {
+        let fish = &physiology.fish;
         let was_fed = self.since_capture[i].min(from_h - self.swims[i]) < FED_WITHIN_H;
         let activity = if was_fed { activity } else { activity * fish.unfed_activity };
-        let net = absorbed * (1.0 - fish.growth_cost) - self.routine[i] * activity * hours;
+        let net = self.absorbed[i] * (1.0 - fish.growth_cost) - self.routine[i] * activity * hours;
+        self.absorbed[i] = 0.0;
 
         let (mass_before, yolk_before) = (self.mass[i], self.yolk[i]);
         let allowed = (self.allowance[i] + physiology.growth_per_h * hours).min(physiology.growth_per_h * 24.0);
@@ -353,9 +361,7 @@ impl Shoal {
         if self.since_capture[i] < FED_WITHIN_H {
             self.practice[i] += hours / 24.0;
         }
-        if self.gut[i] >= 0.5 * self.full[i] {
-            self.half_full_at[i] = now;
-        }
+        self.refresh(physiology, i);
         let after = self.ratio(i);
         let limit = self.limit[i];
         self.vigour[i] = physiology.vigour(after, limit);
@@ -365,7 +371,7 @@ impl Shoal {
             self.weak_since[i] = now;
         }
         if after < limit {
-            // Straight on from where it stood: when within the leap it crossed its limit.
+            // Straight on from where it stood: when within the stretch it crossed its limit.
             let before = (mass_before + yolk_before) / self.peak[i];
             let share = if before > after { ((before - limit) / (before - after)).clamp(0.0, 1.0) } else { 1.0 };
             return Some(End::Starved(from_h + share * hours));
@@ -380,7 +386,7 @@ impl Shoal {
     }
 }
 
-/// How a fry's life ended within a leap, and when (hours since midnight of day 1).
+/// How a fry's life ended within a stretch, and when (hours since midnight of day 1).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum End {
     /// It fell below its starvation limit.
