@@ -1,0 +1,153 @@
+//! Chart 3, what killed the rest: one bar a plan, split by cause.
+
+use frytub_sim::outcome::Cause;
+
+use crate::chart::{Chart, Fill, Swatch, key, not_drawn};
+use crate::draw::font;
+use crate::draw::panel::{Panel, Scale};
+use crate::draw::sketch::{Rect, Sketch, Type};
+use crate::facts::Facts;
+use crate::look::{Format, HARM, Ink, MARK, PAPER};
+use crate::words::{fry, fry_short, quoted_briefly};
+
+const GREY: Ink = Ink(0x80, 0x80, 0x80);
+
+/// How a cause is painted: the deaths of hunger in four strengths of the harm ink, the rest in greys.
+fn fill(cause: Cause) -> Fill {
+    match cause {
+        Cause::NoFood => Fill { ink: HARM, alpha: 1.0, hatch: None },
+        Cause::FoodTooBig => Fill { ink: HARM, alpha: 0.5, hatch: Some(7.0) },
+        Cause::FoodTooSmall => Fill { ink: HARM, alpha: 0.2, hatch: None },
+        Cause::TooWeak => Fill { ink: HARM, alpha: 0.08, hatch: Some(4.0) },
+        Cause::Background => Fill { ink: GREY, alpha: 0.7, hatch: None },
+        Cause::Stalled => Fill { ink: GREY, alpha: 0.1, hatch: Some(5.0) },
+    }
+}
+
+/// Draws the chart.
+pub fn chart(facts: &Facts<'_>) -> Chart {
+    let caption = "Each bar is the fry lost out of 100 (mean of all broods), split by cause. Look which part of the bar \
+                   shrinks from plan to plan.";
+    let alt = facts
+        .drawn
+        .iter()
+        .map(|&plan| {
+            let deaths = facts.result(plan).deaths_by_cause();
+            let parts: Vec<String> = Cause::ALL
+                .into_iter()
+                .filter(|cause| deaths[cause.index()] >= 0.5)
+                .map(|cause| format!("{} {}", cause.label(), fry(deaths[cause.index()])))
+                .collect();
+            let parts = if parts.is_empty() { "hardly any lost".to_owned() } else { parts.join(", ") };
+            format!("{}: {parts}", facts.name(plan))
+        })
+        .collect::<Vec<_>>()
+        .join("; ");
+    let alt = format!("Bars of fry lost out of 100, split by cause. {alt}.");
+    Chart::new("3-what-killed-the-rest", title(facts), caption, alt, |format| draw(facts, format))
+}
+
+fn title(facts: &Facts<'_>) -> String {
+    let leader = facts.leader();
+    let mains: Vec<Option<Cause>> = facts
+        .drawn
+        .iter()
+        .map(|&plan| facts.main_loss(plan).filter(|(_, dead)| *dead >= 1.0).map(|(cause, _)| cause))
+        .collect();
+    match facts.main_loss(leader).filter(|(_, dead)| *dead >= 1.0) {
+        None if mains.iter().all(Option::is_none) => "Hardly any fry are lost".to_owned(),
+        None => format!("{} loses hardly any fry", quoted_briefly(facts.name(leader))),
+        Some((cause, _)) if mains.len() > 1 && mains.iter().all(|m| *m == Some(cause)) => {
+            format!("The main loss with every plan: {}", cause.label())
+        }
+        Some((cause, dead)) => {
+            format!(
+                "The main loss with {}: {} ({} of 100)",
+                quoted_briefly(facts.name(leader)),
+                cause.label(),
+                fry(dead)
+            )
+        }
+    }
+}
+
+fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
+    let mut sketch = Sketch::new(format.width());
+    let gap = format.gap();
+    let (left, right) = (gap + 4.0, format.width() - gap - 84.0);
+    let most =
+        facts.drawn.iter().map(|&plan| facts.result(plan).deaths_by_cause().iter().sum::<f64>()).fold(0.0, f64::max);
+    // A whole brood, unless so few are lost that their causes could not be seen.
+    let reach = if most > 50.0 { 100.0 } else { (most * 1.1).max(5.0) };
+    let top = gap * 0.5;
+    let kind = Type::new(format.label());
+    let bar = if format.is_narrow() { 20.0 } else { 24.0 };
+    let names: Vec<Vec<String>> = facts
+        .drawn
+        .iter()
+        .map(|&plan| font::wrap_to(facts.name(plan), kind.size, false, format.width() - 2.0 * gap - 18.0, 2))
+        .collect();
+    let row = |lines: &Vec<String>| lines.len() as f64 * kind.leading() + bar + 16.0;
+    let bottom = top + names.iter().map(row).sum::<f64>();
+    let panel =
+        Panel { area: Rect::new(left, top, right, bottom), x: Scale::linear(0.0, reach), y: Scale::linear(0.0, 1.0) };
+    let ticks: Vec<(f64, String)> =
+        panel.x.ticks(5).into_iter().map(|v| (v, crate::draw::panel::tick_label(v))).collect();
+    let labels = panel.x_axis(&mut sketch, format, &ticks, true, 14.0);
+    let mut y = top;
+    for (lines, &plan) in names.iter().zip(&facts.drawn) {
+        let style = facts.style(plan);
+        // Grid lines must not run through the name.
+        let under = y + lines.len() as f64 * kind.leading();
+        let widest = lines.iter().map(|line| kind.width(line)).fold(0.0, f64::max);
+        sketch.block(Rect::new(left - 4.0, y, left + 18.0 + widest + 6.0, under + 1.0), PAPER, 1.0);
+        sketch.mark((left + 6.0, y + kind.size * 0.62), style.marker, MARK, style.ink, true);
+        sketch.lines((left + 18.0, y), lines, kind);
+        one_bar(&mut sketch, facts, format, &panel, plan, (under + 2.0, under + 2.0 + bar));
+        y += row(lines);
+    }
+    let bottom = panel.x_title(&mut sketch, format, labels, "fry lost out of 100") + 6.0;
+    let entries: Vec<(Swatch, String)> = Cause::ALL
+        .into_iter()
+        .filter(|cause| facts.drawn.iter().any(|&plan| facts.result(plan).deaths_by_cause()[cause.index()] > 0.0))
+        .map(|cause| (Swatch::Block(fill(cause)), cause.label().to_owned()))
+        .collect();
+    let bottom = key(&mut sketch, format, Rect::new(gap, bottom, format.width() - gap, f64::INFINITY), &entries);
+    let bottom = not_drawn(&mut sketch, facts, format, bottom);
+    sketch.reach(bottom + gap * 0.5);
+    sketch
+}
+
+fn one_bar(
+    sketch: &mut Sketch,
+    facts: &Facts<'_>,
+    format: Format,
+    panel: &Panel,
+    plan: usize,
+    (top, bottom): (f64, f64),
+) {
+    let deaths = facts.result(plan).deaths_by_cause();
+    let largest = facts.main_loss(plan).map(|(cause, _)| cause);
+    let kind = Type::new(format.small()).bold().middle();
+    let mut sum = 0.0;
+    for cause in Cause::ALL {
+        let dead = deaths[cause.index()];
+        if dead <= 0.0 {
+            continue;
+        }
+        let rect = Rect::new(panel.x_at(sum), top, panel.x_at(sum + dead), bottom);
+        fill(cause).paint(sketch, rect);
+        let text = fry_short(dead);
+        let width = kind.width(&text);
+        if Some(cause) == largest && dead >= 0.5 && rect.width() > width + 10.0 {
+            let middle = (rect.left + rect.right) / 2.0;
+            let plate = Rect::new(middle - width / 2.0 - 4.0, top + 2.5, middle + width / 2.0 + 4.0, bottom - 2.5);
+            sketch.block(plate, PAPER, 0.92);
+            sketch.words((middle, (top + bottom) / 2.0 + kind.size * 0.36), text, kind);
+        }
+        sum += dead;
+    }
+    let text = format!("{} lost", fry(sum));
+    let at = (panel.x_at(sum) + 8.0, (top + bottom) / 2.0 + format.small() * 0.36);
+    sketch.words(at, text, Type::new(format.small()));
+}
