@@ -1,57 +1,20 @@
 //! The accuracy contract: leaps against the exact mode, in which every capture is its own event, for tubs as unlike
 //! each other as a keeper might fill. Mean intake within 2 %, survival within the Monte Carlo error.
 
-use frytub_scenarios::read_text;
-use frytub_sim::brood::diary::BroodRecord;
-use frytub_sim::brood::{self, BroodSetup, Mode};
-use frytub_sim::chance::Streams;
+use frytub_sim::brood::Mode;
 use frytub_sim::study::Study;
-use frytub_sim::worlds;
+
+use crate::support::{Setting, likely_broods};
 
 /// A scenario with the parts that the tubs differ in.
 fn study(fish: &str, fry: u32, days: u32, volume: &str, drip: &str, mix: &str, feeds: &str) -> Study {
-    let text = format!(
-        r#"
-name = "Leaps"
-[brood]
-fish = "{fish}"
-fry = {fry}
-days = {days}
-weaning_food = "newly hatched brine shrimp, small strain"
-[tub]
-volume = "{volume}"
-depth = "10 cm"
-temperature = "28 C"
-drip = "{drip}"
-air = "gentle"
-light = {{ on = "07:00", off = "21:00" }}
-[keeper]
-visits = ["08:00"]
-late = "0 min"
-very_late = "0 in 100"
-missed = "0 in 100"
-[mix.food]
-{mix}
-[[recipe]]
-from_day = 1
-mix = "food"
-[[plan]]
-name = "plan"
-by_pump = {feeds}
-"#
-    );
-    read_text("leaps.toml", &text).unwrap_or_else(|error| panic!("{error}")).study
-}
-
-fn run(study: &Study, mode: Mode, brood: u32) -> BroodRecord {
-    let world = worlds::likely(study);
-    let streams = Streams::new(11, 1, brood);
-    brood::run(&BroodSetup { study, plan: 0, world: &world, streams, mode, show_day: false })
+    let plans = format!("[[plan]]\nname = \"plan\"\nby_pump = {feeds}");
+    Setting { fish, fry, days, volume, drip, mix, plans: &plans, ..Setting::default() }.study()
 }
 
 /// Mean intake of a fry and share alive over broods, with the standard error of the share.
 fn summary(study: &Study, mode: Mode, broods: u32) -> (f64, f64, f64) {
-    let records: Vec<BroodRecord> = (0..broods).map(|brood| run(study, mode, brood)).collect();
+    let records = likely_broods(study, 0, mode, broods);
     let n = f64::from(broods);
     let intake = records.iter().map(|r| r.eaten_ug).sum::<f64>() / n;
     let alive: Vec<f64> = records.iter().map(|r| r.alive as f64 / r.fry as f64).collect();
@@ -157,12 +120,12 @@ fn powder_that_spoils_within_minutes() {
     let mix = r#""powder under 50 um" = "0.1 mg per mL""#;
     let study = study(
         "dwarf cichlid",
-        16,
+        8,
         3,
-        "2 L",
+        "1 L",
         "0 mL/h",
         mix,
-        r#"{ at = ["08:00", "12:00", "16:00", "20:00"], dose = "0.6 mg", over = "1 min" }"#,
+        r#"{ at = ["08:00", "12:00", "16:00", "20:00"], dose = "0.3 mg", over = "1 min" }"#,
     );
     assert_contract("powder, four times", &study, 6);
 }

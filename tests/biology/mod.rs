@@ -1,0 +1,12 @@
+//! What the model says of fry, held against what has been published or is common practice.
+//!
+//! Nothing here is tuned to pass: each file says what it is compared with, how near it must come and why, and what came
+//! out when it was first run. Where model and practice disagree, the file says so and tests what honestly holds.
+
+mod hungry;
+mod live_food;
+mod mouths;
+mod plenty;
+mod settling;
+mod unfed;
+mod zebrafish;

@@ -1,0 +1,83 @@
+//! What sinks in a whole tub, held against the closed form, from the scenario to the looks into the tub.
+//!
+//! In stirred water with a floor that keeps a share f of what lands, items of one speed w leave the water of depth H as
+//! exp(−(f·w/H + Q/V)·t), Q being the drip and V the tub; what lies on the bottom is the part f·w/H of what has left.
+//! The speed is Ferguson & Church's, taken from the reference table (iapws 1.5.5 water) and not from the model. Particles
+//! of 50 µm, 50 kg/m³ heavier than water, 28 °C, in the dark, so that nobody eats. Tolerance: four standard deviations of
+//! the binomial count plus 2 parts in 10 000 for the water's viscosity. Without air every landing stays (f = 1).
+
+use frytub_sim::brood::Mode;
+use frytub_sim::chance::Streams;
+use frytub_sim::clock::TimeOfDay;
+use frytub_sim::numbers::Range;
+use frytub_sim::physics::water::density_kg_m3;
+use frytub_sim::study::Study;
+use frytub_sim::worlds;
+
+use crate::reference::sinking::tabled_speed_m_s;
+use crate::support::{Setting, run};
+
+const DEPTH_MM: f64 = 100.0;
+const VOLUME_ML: f64 = 2000.0;
+const FED_AT_H: f64 = 1.0;
+
+fn study(items: u32, drip_ml_h: u32, kept: Option<f64>) -> Study {
+    let drip = format!("{drip_ml_h} mL/h");
+    let plans = format!("[[plan]]\nname = \"plan\"\nby_hand = {{ at = [\"01:00\"], dose = \"{items} items\" }}");
+    let mix = "\"powder under 50 um\" = \"50000 per mL\"";
+    let setting = Setting { fry: 1, days: 1, drip: &drip, mix, plans: &plans, ..Setting::default() };
+    let mut study = setting.study();
+    let numbers = &mut study.foods.iter_mut().find(|food| food.name == "powder under 50 um").expect("powder").numbers;
+    for (key, value) in [
+        ("width_um", 50.0),
+        ("width_spread", 0.0),
+        ("limb_factor", 1.0),
+        ("largest_um", 1000.0),
+        ("wet_kg_m3", density_kg_m3(28.0) + 50.0),
+        ("shape_factor", 1.0),
+        ("life_h", 5e9),
+        ("stay_share", kept.unwrap_or(0.1)),
+    ] {
+        *numbers.get_mut(key).expect("a number of a food") = Range::certain(value);
+    }
+    study.tubs[0].air = kept.is_some();
+    // Dark but for the day's last minute.
+    study.light_on = TimeOfDay::from_minutes(23 * 60 + 58).expect("a time");
+    study.light_off = TimeOfDay::from_minutes(23 * 60 + 59).expect("a time");
+    study
+}
+
+fn assert_settles(items: u32, drip_ml_h: u32, kept: Option<f64>, mode: Mode) {
+    let study = study(items, drip_ml_h, kept);
+    let record = run(&study, 0, &worlds::likely(&study), Streams::new(6, 1, 1), mode);
+    let given = f64::from(items);
+    let speed_mm_h = tabled_speed_m_s(28.0, 50.0, 50.0) * 1000.0 * 3600.0;
+    let landing = kept.unwrap_or(1.0) * speed_mm_h / DEPTH_MM;
+    let leaving = landing + f64::from(drip_ml_h) / VOLUME_ML;
+    let mut compared = 0;
+    for look in record.looks.iter().filter(|look| look.hour > FED_AT_H && look.hour < 23.9) {
+        let gone = -(-leaving * (look.hour - FED_AT_H)).exp_m1();
+        for (what, per_ml, share) in
+            [("water", &look.in_water, 1.0 - gone), ("bottom", &look.on_bottom, gone * landing / leaving)]
+        {
+            let items = per_ml.iter().sum::<f64>() * VOLUME_ML;
+            let tolerance = 4.0 * (given * share * (1.0 - share)).sqrt() + 2e-4 * given;
+            let off = items - given * share;
+            assert!(off.abs() <= tolerance, "{mode:?}, {:.2} h, {what}: {items} for {}", look.hour, given * share);
+        }
+        compared += 1;
+    }
+    assert!(compared >= 20, "only {compared} looks");
+}
+
+#[test]
+fn stirred_settling_follows_its_closed_form_in_a_whole_tub() {
+    assert_settles(400_000, 0, None, Mode::Leaps);
+    assert_settles(400_000, 300, None, Mode::Leaps);
+    assert_settles(400_000, 300, Some(0.4), Mode::Leaps);
+}
+
+#[test]
+fn stirred_settling_played_item_by_item_follows_its_closed_form() {
+    assert_settles(3_000, 300, Some(0.4), Mode::Exact);
+}
