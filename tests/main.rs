@@ -1,3 +1,6 @@
 //! The whole of frytub held against things that it did not write itself, and against itself.
 
+// Figures are shown by `cargo test --test main -- --nocapture`.
+#![allow(clippy::print_stderr)]
+
 mod leaps;
