@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 /// Broods for each plan, when nothing is said.
-pub const BROODS: u32 = 320;
+pub const BROODS: u32 = 160;
 /// The most broods that can be asked for.
 const MOST_BROODS: u32 = 1_000_000;
 

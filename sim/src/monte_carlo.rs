@@ -19,8 +19,9 @@ use crate::worlds::{self, Block, Slot, World};
 
 /// The most worlds drawn; further broods are further histories of the same worlds, so that memory stays bounded.
 pub const MOST_WORLDS: u32 = 1000;
-/// Broods run in each world before more worlds are drawn.
-const BROODS_A_WORLD: u32 = 2;
+/// From this number of broods on, each world has two histories instead of one. Below, a brood's worth of work
+/// tells more when spent on another world: what is unknown moves survival more than chance does.
+const BROODS_FOR_TWO: u32 = 400;
 /// No early stop before this many worlds: fewer would not tell what matters most.
 const LEAST_WORLDS: u32 = 120;
 /// Where plans stand on their own, the members of families only make curves: they are run in this share of the worlds,
@@ -49,7 +50,7 @@ impl Settings {
     /// Worlds to draw and broods in each.
     fn layout(&self) -> (u32, u32) {
         let broods = self.broods.max(1);
-        let a_world = if self.likely_only { 1 } else { BROODS_A_WORLD.min(broods) };
+        let a_world = if self.likely_only || broods < BROODS_FOR_TWO { 1 } else { 2 };
         let worlds = broods.div_ceil(a_world).min(MOST_WORLDS);
         (worlds, broods.div_ceil(worlds))
     }
