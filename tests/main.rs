@@ -1,5 +1,8 @@
 //! The whole of frytub held against things that it did not write itself, and against itself.
 
+// Figures are shown by `cargo test --test main -- --nocapture`.
+#![allow(clippy::print_stderr)]
+
 mod biology;
 mod leaps;
 mod properties;

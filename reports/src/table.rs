@@ -30,7 +30,11 @@ pub fn terminal(facts: &Facts<'_>) -> String {
     }
     let ranges = if facts.has_worlds() { " Ranges hold 80 % of the worlds." } else { "" };
     let star = if facts.found.plans.len() > 1 { " The star marks the leader." } else { "" };
-    let text = format!("Alive and weaned: fry out of 100 on day {}.{ranges}{star}", facts.study.days);
+    let text = format!(
+        "Alive and weaned: fry out of 100 on day {}. Half by: the day at whose end half of the living fit brine \
+         shrimp.{ranges}{star}",
+        facts.study.days
+    );
     let _ = writeln!(out, "{}\n", filled(&text));
     let answer = answer(facts);
     for line in [&answer.first, &answer.second].into_iter().chain(&answer.notes) {
@@ -43,7 +47,7 @@ fn plans(facts: &Facts<'_>) -> String {
     let mut table = Table::new();
     table.load_style(presets::NOTHING);
     table.set_content_arrangement(ContentArrangement::Dynamic).set_width(TERMINAL_WIDTH);
-    table.set_header(["plan", "feeds", "visits", "alive", "weaned", "half weaned by", "main loss"]);
+    table.set_header(["plan", "feeds", "visits", "alive", "weaned", "half by", "main loss"]);
     for &plan in &facts.shown {
         let result = facts.result(plan);
         let p = facts.plan(plan);
@@ -59,7 +63,7 @@ fn plans(facts: &Facts<'_>) -> String {
         ]);
     }
     // Content and the blank after it; together TERMINAL_WIDTH.
-    let widths = [23, 6, 7, 12, 12, 8, 12];
+    let widths = [25, 6, 7, 11, 11, 8, 12];
     for (n, (column, width)) in table.column_iter_mut().zip(widths).enumerate() {
         column.set_constraint(ColumnConstraint::Absolute(Width::Fixed(width)));
         column.set_padding((0, if n == 6 { 0 } else { 1 }));
@@ -86,7 +90,8 @@ pub fn main_loss(facts: &Facts<'_>, plan: usize) -> String {
     match facts.main_loss(plan) {
         Some((cause, dead)) if dead >= 0.5 => {
             let label = cause.label();
-            format!("{} {}", label.strip_prefix("starved: ").unwrap_or(label), fry_short(dead))
+            let label = label.strip_prefix("starved: ").unwrap_or(label);
+            format!("{} {}", label.strip_suffix(" losses").unwrap_or(label), fry_short(dead))
         }
         _ => NOTHING.to_owned(),
     }

@@ -19,10 +19,14 @@ use crate::worlds::{self, Block, Slot, World};
 
 /// The most worlds drawn; further broods are further histories of the same worlds, so that memory stays bounded.
 pub const MOST_WORLDS: u32 = 1000;
-/// Broods run in each world before more worlds are drawn.
-const BROODS_A_WORLD: u32 = 2;
+/// From this number of broods on, each world has two histories instead of one. Below, a brood's worth of work
+/// tells more when spent on another world: what is unknown moves survival more than chance does.
+const BROODS_FOR_TWO: u32 = 400;
 /// No early stop before this many worlds: fewer would not tell what matters most.
 const LEAST_WORLDS: u32 = 120;
+/// Where plans stand on their own, the members of families only make curves: they are run in this share of the worlds,
+/// but in no fewer than one block.
+const CURVE_SHARE: u32 = 4;
 /// Worlds handed out to the threads at once.
 const WORLDS_AT_ONCE: u32 = 8;
 /// Shuffles behind the threshold of what could be chance.
@@ -46,10 +50,21 @@ impl Settings {
     /// Worlds to draw and broods in each.
     fn layout(&self) -> (u32, u32) {
         let broods = self.broods.max(1);
-        let a_world = if self.likely_only { 1 } else { BROODS_A_WORLD.min(broods) };
+        let a_world = if self.likely_only || broods < BROODS_FOR_TWO { 1 } else { 2 };
         let worlds = broods.div_ceil(a_world).min(MOST_WORLDS);
         (worlds, broods.div_ceil(worlds))
     }
+}
+
+/// Why there is no comparison.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum CompareError {
+    /// The study does not hold together.
+    #[error(transparent)]
+    Study(#[from] StudyError),
+    /// It was interrupted before the first world was done.
+    #[error("interrupted before the first world was done")]
+    NothingDone,
 }
 
 /// What to tell while it runs, and whether to go on.
@@ -68,25 +83,27 @@ impl Watcher for () {
 /// the rayon pool it is called in.
 ///
 /// # Errors
-/// If the study does not hold together ([`Study::verify`]).
+/// If the study does not hold together ([`Study::verify`]), or it was interrupted before the first world was done.
 pub fn compare(
     study: &Study,
     settings: &Settings,
     watcher: &dyn Watcher,
     interrupt: &AtomicBool,
-) -> Result<Comparison, StudyError> {
+) -> Result<Comparison, CompareError> {
     study.verify()?;
     let (worlds, broods_a_world) = settings.layout();
     let slots = if settings.likely_only { Vec::new() } else { worlds::uncertain(study) };
+    let curve_worlds = (worlds / CURVE_SHARE).max(worlds::BLOCK).min(worlds);
     let mut run = Run {
         study,
+        last_world: study.plans.iter().map(|plan| if is_curve(study, plan) { curve_worlds } else { worlds }).collect(),
         settings,
         broods_a_world,
         tallies: study.plans.iter().map(|plan| Tally::new(study, plan)).collect(),
         quantiles: vec![Vec::new(); slots.len()],
         done: 0,
     };
-    let total = u64::from(worlds) * u64::from(broods_a_world) * study.plans.len() as u64;
+    let total = u64::from(broods_a_world) * run.last_world.iter().map(|&last| u64::from(last)).sum::<u64>();
     let mut stopped = Stopped::Broods;
     watcher.progress(0, total);
     'blocks: for first in (0..worlds).step_by(worlds::BLOCK as usize) {
@@ -110,6 +127,9 @@ pub fn compare(
             break;
         }
     }
+    if run.done == 0 {
+        return Err(CompareError::NothingDone);
+    }
     Ok(run.conclude(&slots, stopped))
 }
 
@@ -117,6 +137,8 @@ struct Run<'a> {
     study: &'a Study,
     settings: &'a Settings,
     broods_a_world: u32,
+    /// For each plan the last world, counting from 1, in which it is run.
+    last_world: Vec<u32>,
     tallies: Vec<Tally>,
     /// For each slot the quantile of each world.
     quantiles: Vec<Vec<f64>>,
@@ -124,7 +146,7 @@ struct Run<'a> {
 }
 
 impl Run<'_> {
-    /// All plans in one world; `None` when interrupted before it began.
+    /// All plans that are run in one world, by plan; `None` when interrupted before it began.
     fn world(&self, block: &Block, first: u32, index: u32, interrupt: &AtomicBool) -> Option<Vec<Vec<BroodRecord>>> {
         if interrupt.load(Ordering::Relaxed) {
             return None;
@@ -134,22 +156,27 @@ impl Run<'_> {
         } else {
             block.world(self.study, index as usize)
         };
+        let number = first + index + 1;
         let one = |plan: usize, brood: u32| {
             brood::run(&BroodSetup {
                 study: self.study,
                 plan,
                 world: &world,
-                streams: Streams::new(self.settings.seed, first + index + 1, brood + 1),
+                streams: Streams::new(self.settings.seed, number, brood + 1),
                 mode: Mode::Leaps,
                 show_day: self.study.plans[plan].family.is_none(),
             })
         };
-        let plans = 0..self.study.plans.len();
-        Some(plans.map(|plan| (0..self.broods_a_world).map(|brood| one(plan, brood)).collect()).collect())
+        let broods = |plan: usize| {
+            let count = if number <= self.last_world[plan] { self.broods_a_world } else { 0 };
+            (0..count).map(|brood| one(plan, brood)).collect()
+        };
+        Some((0..self.study.plans.len()).map(broods).collect())
     }
 
     fn add(&mut self, world: u32, quantiles: &[f64], records: &[Vec<BroodRecord>]) {
-        for (plan, (tally, records)) in self.tallies.iter_mut().zip(records).enumerate() {
+        let plans = self.tallies.iter_mut().zip(records).enumerate();
+        for (plan, (tally, records)) in plans.filter(|(_, (_, records))| !records.is_empty()) {
             tally.add_world(world, plan, records);
             self.done += records.len() as u64;
         }
@@ -162,8 +189,7 @@ impl Run<'_> {
     /// members of families only make curves.
     fn leader_and_rival(&self) -> (usize, usize) {
         let plans = &self.study.plans;
-        let named: Vec<usize> = (0..plans.len()).filter(|&p| plans[p].family.is_none()).collect();
-        let mut order = if named.len() >= 2 { named } else { (0..plans.len()).collect() };
+        let mut order: Vec<usize> = (0..plans.len()).filter(|&p| !is_curve(self.study, &plans[p])).collect();
         order.sort_by(|&a, &b| {
             let (a, b) = (self.tallies[a].rank_key(), self.tallies[b].rank_key());
             b.0.total_cmp(&a.0).then(b.1.total_cmp(&a.1))
@@ -173,6 +199,7 @@ impl Run<'_> {
         (leader, if leader == self.study.baseline { next } else { self.study.baseline })
     }
 
+    /// Leader less other in every world in which both were run: those are the first ones.
     fn differences(&self, leader: usize, other: usize) -> Vec<f64> {
         let pairs = self.tallies[leader].weaned().into_iter().zip(self.tallies[other].weaned());
         pairs.map(|(a, b)| a - b).collect()
@@ -232,6 +259,11 @@ impl Run<'_> {
     }
 }
 
+/// True for a plan that only adds a point to a curve: a member of a family, where plans stand on their own.
+fn is_curve(study: &Study, plan: &Plan) -> bool {
+    plan.family.is_some() && study.plans.iter().filter(|plan| plan.family.is_none()).count() >= 2
+}
+
 /// One plan against the leader.
 fn pair(plan: usize, differences: &[f64]) -> Pair {
     let n = differences.len() as f64;
@@ -259,8 +291,8 @@ fn pair(plan: usize, differences: &[f64]) -> Pair {
 }
 
 fn rows_by_world(tallies: &[Tally]) -> Vec<crate::outcome::WorldRow> {
-    let worlds = tallies.first().map_or(0, |tally| tally.rows.len());
-    (0..worlds).flat_map(|w| tallies.iter().map(move |tally| tally.rows[w])).collect()
+    let worlds = tallies.iter().map(|tally| tally.rows.len()).max().unwrap_or(0);
+    (0..worlds).flat_map(|w| tallies.iter().filter_map(move |tally| tally.rows.get(w).copied())).collect()
 }
 
 /// For each plan the foods it offers, with their widths and days, at likely values.

@@ -120,6 +120,8 @@ pub struct FoodFate {
 /// What one plan brought.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlanResult {
+    /// Worlds in which it was run.
+    pub worlds: u32,
     /// Alive on the last day, out of 100.
     pub alive: Spread,
     /// Weaned on the last day, out of 100.
@@ -248,9 +250,9 @@ pub struct WorldRow {
 pub struct Comparison {
     /// Seed of all random numbers.
     pub seed: u64,
-    /// Worlds run.
+    /// Worlds run. Members of families that only make curves are run in the first of them: see the plans' own counts.
     pub worlds: u32,
-    /// Broods run for each plan.
+    /// Broods run for each plan that stands on its own.
     pub broods: u32,
     /// Why it ended.
     pub stopped: Stopped,

@@ -145,7 +145,7 @@ mod tests {
         let a: Vec<f64> = (0..20).map(f64::from).collect();
         let b: Vec<f64> = a.iter().map(|x| x.exp()).collect();
         assert!((correlation(&ranks(&a), &ranks(&b)) - 1.0).abs() < 1e-12);
-        assert_eq!(correlation(&a, &vec![1.0; 20]), 0.0);
+        assert_eq!(correlation(&a, &[1.0; 20]), 0.0);
     }
 
     #[test]

@@ -216,6 +216,7 @@ impl Tally {
             gut: sum.gut.map(Mean::get),
         });
         PlanResult {
+            worlds: self.rows.len() as u32,
             alive: spread(self.rows.iter().map(|row| row.alive)),
             weaned: spread(self.rows.iter().map(|row| row.weaned)),
             length_mm: spread(self.rows.iter().map(|row| row.length_mm)),

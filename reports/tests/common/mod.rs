@@ -471,6 +471,7 @@ fn result(study: &Study, shape: &Shape, plan: &Plan, skill: f64) -> PlanResult {
     let nan = Spread { mean: f64::NAN, low: f64::NAN, median: f64::NAN, high: f64::NAN };
     let ready = !(dead || shape.fate == Fate::NoneWeaned || study.days < 4);
     PlanResult {
+        worlds: 150,
         alive: if last > 0.0 { around(last, 12.0, 100.0) } else { nothing },
         weaned: if weaned > 0.0 { around(weaned, 13.0, 100.0) } else { nothing },
         length_mm: if dead { nan } else { around(6.2 + skill, 0.4, 20.0) },

@@ -1,0 +1,129 @@
+//! What can be typed. Knows words and defaults only; the commands decide what they mean.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+/// Broods for each plan, when nothing is said.
+pub const BROODS: u32 = 160;
+/// The most broods that can be asked for.
+const MOST_BROODS: u32 = 1_000_000;
+
+/// Decide, before the eggs hatch, on the feeding plan that brings most of a brood to brine shrimp.
+#[derive(Debug, Parser)]
+#[command(name = "frytub", version, about, max_term_width = 100, after_help = EXAMPLES)]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+const EXAMPLES: &str = "\
+Examples:
+  frytub compare                          the built-in example, a school biology room
+  frytub example > my-brood.toml          a commented scenario to start from
+  frytub check my-brood.toml              is it sound, and what does it mean?
+  frytub compare my-brood.toml            which plan brings most fry to brine shrimp
+  frytub library microworm                every number of a food, with its source
+
+frytub gives odds from a model, not promises. It does not replace a vet or local rules.";
+
+const COMPARE_EXAMPLES: &str = "\
+Examples:
+  frytub compare
+  frytub compare my-brood.toml --out club-talk
+  frytub compare my-brood.toml --precision 1 --broods 4000
+  frytub compare zebrafish-delayed-feeding --likely
+
+Besides the table, the folder of results holds report.html (the whole answer, for any
+browser), the charts as SVG and PNG, CSV files, and the exact inputs.";
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Simulate a scenario's feeding plans many times over, and tell which does best, with odds
+    Compare(CompareOptions),
+    /// Is a scenario file sound, and what does it mean in plain words?
+    #[command(after_help = "Examples:\n  frytub check my-brood.toml\n  frytub check school-biology-room")]
+    Check {
+        /// A scenario file, or the name of a built-in example
+        scenario: PathBuf,
+    },
+    /// The fish and foods that are built in: every number with its range and source
+    #[command(
+        after_help = "Examples:\n  frytub library\n  frytub library microworm\n  frytub library \"dwarf cichlid\""
+    )]
+    Library {
+        /// A fish or a food; without it, all names
+        name: Option<String>,
+    },
+    /// Write a commented scenario to start from
+    #[command(
+        after_help = "Examples:\n  frytub example > my-brood.toml\n  frytub example --list\n  frytub example no-food --out no-food.toml"
+    )]
+    Example {
+        /// Which example; without it, the school biology room
+        name: Option<String>,
+        /// Write to this file instead of the screen; a file that is there already is left alone
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        /// Only list the examples
+        #[arg(long, conflicts_with_all = ["name", "out"])]
+        list: bool,
+    },
+}
+
+/// How to run a comparison.
+#[derive(Debug, Args)]
+#[command(after_help = COMPARE_EXAMPLES)]
+pub struct CompareOptions {
+    /// A scenario file, or the name of a built-in example; without it, the school biology room
+    pub scenario: Option<PathBuf>,
+    /// Start of all random numbers: the same seed gives the same results
+    #[arg(long, default_value_t = 1, value_name = "NUMBER")]
+    pub seed: u64,
+    /// Simulated broods for each plan, at most
+    #[arg(long, default_value_t = BROODS, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST_BROODS)))]
+    pub broods: u32,
+    /// Stop early once the leading difference is known to this many fry out of 100 (95 % sure)
+    #[arg(long, value_name = "FRY", value_parser = parse_precision)]
+    pub precision: Option<f64>,
+    /// Hold every number at its most likely value: shows chance alone, not what is unknown
+    #[arg(long)]
+    pub likely: bool,
+    /// Threads to use; without it, all that the machine has
+    #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+    /// Folder for the results; without it, out/NAME
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
+    /// Write into a folder even if frytub did not make it
+    #[arg(long)]
+    pub force: bool,
+}
+
+fn parse_precision(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(fry) if fry > 0.0 && fry <= 100.0 => Ok(fry),
+        _ => Err("expected a number of fry out of 100, above 0, for example 1 or 0.5".to_owned()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_command_line_holds_together() {
+        use clap::CommandFactory;
+        Cli::command().debug_assert();
+    }
+
+    #[test]
+    fn precision_is_a_positive_number_of_fry() {
+        assert_eq!(parse_precision("0.5"), Ok(0.5));
+        for nonsense in ["0", "-1", "NaN", "inf", "101", "two"] {
+            assert!(parse_precision(nonsense).is_err(), "{nonsense}");
+        }
+    }
+}

@@ -1,0 +1,102 @@
+//! `frytub compare`: from a scenario to a table on the screen and a folder of results.
+
+use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use anyhow::{Context, Result};
+use frytub_reports::{Assumption, Facts, RunFacts};
+use frytub_scenarios::{NumberUsed, Scenario, explain};
+use frytub_sim::monte_carlo::{self, CompareError, Settings};
+use frytub_sim::outcome::{Comparison, Stopped};
+
+use crate::Done;
+use crate::cli::CompareOptions;
+use crate::progress::Bar;
+use crate::show;
+
+/// Runs the command.
+pub fn run(options: &CompareOptions) -> Result<Done> {
+    let scenario = show::read(options.scenario.as_deref())?;
+    let folder = options.out.clone().unwrap_or_else(|| Path::new("out").join(scenario.folder()));
+    // Found now rather than after the long run.
+    let output = frytub_reports::prepare(&folder, options.force)?;
+    warn(&scenario);
+    let Some(found) = simulate(&scenario, options)? else {
+        show::note("Interrupted before the first brood was done: nothing was written.");
+        return Ok(Done::Partly);
+    };
+
+    let mut screen = std::io::stdout().lock();
+    write!(screen, "{}", frytub_reports::terminal(&Facts::new(&scenario.study, &found)))?;
+    screen.flush()?;
+    let assumed: Vec<Assumption> = scenario.numbers_used.iter().map(assumption).collect();
+    let run = RunFacts {
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+        scenario_file: scenario.file.clone(),
+        scenario_text: scenario.text.clone(),
+    };
+    let files = frytub_reports::files(&scenario.study, &found, &assumed, &run)?;
+    output.commit(&files)?;
+    writeln!(screen, "\nReport: {}", shown(&folder.join("report.html")))?;
+    Ok(if found.stopped == Stopped::Interrupted { Done::Partly } else { Done::Whole })
+}
+
+/// Runs the broods; `None` when interrupted before there was anything to tell.
+fn simulate(scenario: &Scenario, options: &CompareOptions) -> Result<Option<Comparison>> {
+    let interrupt = Arc::new(AtomicBool::new(false));
+    let on_signal = Arc::clone(&interrupt);
+    ctrlc::set_handler(move || {
+        if on_signal.swap(true, Ordering::Relaxed) {
+            // Asked twice: somebody is in a hurry.
+            std::process::exit(3);
+        }
+        show::note("Stopping after the broods under way; once more to stop at once.");
+    })
+    .context("cannot listen for Ctrl-C")?;
+
+    let settings = Settings {
+        seed: options.seed,
+        broods: options.broods,
+        precision: options.precision,
+        likely_only: options.likely,
+    };
+    let threads = options.threads.map_or(0, usize::from);
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().context("cannot start the threads")?;
+    let bar = Bar::new();
+    let found = pool.install(|| monte_carlo::compare(&scenario.study, &settings, &bar, &interrupt));
+    bar.clear();
+    match found {
+        Ok(found) => Ok(Some(found)),
+        Err(CompareError::NothingDone) => Ok(None),
+        Err(CompareError::Study(error)) => Err(error.into()),
+    }
+}
+
+/// What may not work as meant is said before the run, in one line each; `check` tells it in full.
+fn warn(scenario: &Scenario) {
+    let warnings = explain(scenario).warnings;
+    if !warnings.is_empty() {
+        show::note(&scenario.render_warnings(&warnings, std::io::stderr().is_terminal() && show::colour_is_welcome()));
+    }
+}
+
+fn assumption(number: &NumberUsed) -> Assumption {
+    Assumption {
+        group: number.group.clone(),
+        label: number.label.clone(),
+        unit: number.unit.clone(),
+        low: number.range.low(),
+        likely: number.range.likely(),
+        high: number.range.high(),
+        kind: number.kind.label().to_owned(),
+        source: number.source.clone(),
+    }
+}
+
+/// A path as it is best typed again.
+fn shown(path: &Path) -> String {
+    let here: PathBuf = path.components().collect();
+    here.display().to_string()
+}
