@@ -121,11 +121,11 @@ fn powder_that_spoils_within_minutes() {
     let study = study(
         "dwarf cichlid",
         8,
-        3,
+        2,
         "1 L",
         "0 mL/h",
         mix,
         r#"{ at = ["08:00", "12:00", "16:00", "20:00"], dose = "0.3 mg", over = "1 min" }"#,
     );
-    assert_contract("powder, four times", &study, 6);
+    assert_contract("powder, four times", &study, 5);
 }

@@ -25,8 +25,9 @@ by_hand = { at = ["12:00"], dose = "20 mL" }
 fn told(study: &Study, threads: usize) -> String {
     let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("threads");
     let settings = Settings { seed: 3, broods: 50, precision: None, likely_only: false };
-    let told = pool.install(|| compare(study, &settings, &(), &AtomicBool::new(false)));
-    format!("{:?}", told.expect("a sound study"))
+    let told = pool.install(|| compare(study, &settings, &(), &AtomicBool::new(false))).expect("a sound study");
+    assert!(told.worlds > 16, "{} worlds are too few to keep eight threads busy more than once", told.worlds);
+    format!("{told:?}")
 }
 
 #[test]
@@ -34,7 +35,6 @@ fn one_two_and_eight_threads_tell_the_same() {
     let mix = "microworm = \"100 per mL\"\n\"egg yolk\" = \"0.02 mg per mL\"";
     let study = Setting { mix, plans: PLANS, drip: "100 mL/h", days: 5, ..Setting::default() }.study();
     let one = told(&study, 1);
-    assert!(one.contains("worlds: 25"), "two broods in each of 25 worlds");
     for threads in [2, 8] {
         assert!(told(&study, threads) == one, "{threads} threads tell something else than one");
     }
