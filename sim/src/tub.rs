@@ -12,6 +12,8 @@ use crate::worlds::World;
 
 /// Temperature at which rates of rotting are given, °C, and their rise a degree.
 const DECAY_AT: (f64, f64) = (27.0, 1.075);
+/// Rates closer than this count as the same, per h.
+const NEARLY_SAME: f64 = 1e-6;
 /// mm/s to mm/h.
 const PER_HOUR: f64 = 3600.0;
 
@@ -86,6 +88,36 @@ impl<'a> TubState<'a> {
         let ageing = rates.ageing_per_h * (pool.water[last] as f64 + self.reach * pool.bottom[last] as f64);
         let leaving = water * (rates.landing_per_h * (1.0 - self.reach) + self.wash_per_h);
         (leaving + ageing) / (water + bottom).max(1e-9)
+    }
+
+    /// Mean number of items within reach over the next hours, against the number now, while each item in the water is
+    /// eaten at a rate of `eaten_per_h`.
+    ///
+    /// What lands is not gone but lies within the reach of the bottom. With W in the water and B on the bottom, reach κ:
+    /// `dW/dt = −α·W`, `dB/dt = l·W − β·B`, where α is landing l, wash-out, ageing and being eaten, and β is ageing and κ
+    /// times being eaten; the mean of W + κ·B follows in closed form.
+    #[must_use]
+    pub fn mean_share_within_reach(&self, class: usize, eaten_per_h: f64, hours: f64) -> f64 {
+        let (pool, rates) = (&self.pools[class], &self.rates[class]);
+        let (water, bottom) = (pool.in_water() as f64, pool.on_bottom() as f64);
+        let now = water + self.reach * bottom;
+        if now <= 0.0 || hours <= 0.0 {
+            return 1.0;
+        }
+        let last = rates.stages - 1;
+        let ageing = |dying: u64, all: f64| if all > 0.0 { rates.ageing_per_h * dying as f64 / all } else { 0.0 };
+        let from_water = rates.landing_per_h + self.wash_per_h + ageing(pool.water[last], water) + eaten_per_h;
+        let from_bottom = ageing(pool.bottom[last], bottom) + self.reach * eaten_per_h;
+        let mean = |rate: f64| {
+            let falling = rate * hours;
+            if falling > 1e-9 { -(-falling).exp_m1() / falling } else { 1.0 }
+        };
+        let (in_water, on_bottom) = (mean(from_water), mean(from_bottom));
+        let apart = from_water - from_bottom;
+        // Where both leave at the same rate, a hair's difference stands for the limit.
+        let apart = if apart.abs() < NEARLY_SAME { NEARLY_SAME } else { apart };
+        let landed = rates.landing_per_h * (mean(from_water - apart) - in_water) / apart;
+        (water * (in_water + self.reach * landed) + self.reach * bottom * on_bottom) / now
     }
 
     /// Deals `items` of a food (a mean; rounded by chance) out over its classes.

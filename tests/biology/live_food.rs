@@ -7,7 +7,7 @@
 //! for two feeds). The wide bound on survival itself, above 85, is only there to see that the fry are not hungry.
 //!
 //! What came out when this was first run: 93.8 alive with either plan at likely values, growth 0.189 a day with two feeds
-//! and 0.195 with four; over worlds 92.7 alive with either, growth 0.172 and 0.176. The published fry grew 0.154 a day
+//! and 0.195 with four; over worlds 92.7 alive with either, growth 0.172 and 0.175. The published fry grew 0.154 a day
 //! (angelfish) and 0.183 (severum) with four feeds.
 
 use frytub_sim::brood::Mode;

@@ -6,7 +6,7 @@
 //! published figure from 0.20 to 0.24, and the food of that study is not known to us), and the 80 % range of worlds
 //! must hold it. At 28 °C: 0.15 to 0.30 a day at likely values and in the middle world.
 //!
-//! What came out when this was first run: 0.201 at 26 °C (worlds 0.124–0.203–0.276), 0.225 at 28 °C (0.135–0.228–0.297).
+//! What came out when this was first run: 0.199 at 26 °C (worlds 0.123–0.201–0.274), 0.223 at 28 °C (0.134–0.226–0.293).
 
 use frytub_sim::brood::Mode;
 

@@ -7,7 +7,7 @@
 //! for yolk, burning and the limit of starvation are drawn apart from each other.
 //!
 //! What came out when this was first run: half dead on day 4.6 and 95 in 100 on day 5.4 at likely values; over worlds
-//! half dead on day 3.9, 4.5, 5.6 (lowest tenth, middle, highest tenth).
+//! half dead on day 3.9, 4.6, 5.6 (lowest tenth, middle, highest tenth).
 
 use frytub_sim::brood::Mode;
 use frytub_sim::brood::diary::BroodRecord;
@@ -16,7 +16,7 @@ use frytub_sim::outcome::Cause;
 use crate::support::{brood_a_world, example_study, likely_broods, mean, tenths};
 
 /// Hour of day 1 around which the fry begin to swim.
-const SWIM_UP_HOUR: f64 = 9.0;
+const SWIM_UP_HOUR: f64 = 12.0;
 
 /// Days after first swimming at which so large a share of the brood was dead; NaN if it never was.
 fn day_dead(record: &BroodRecord, share: f64) -> f64 {

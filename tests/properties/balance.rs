@@ -6,7 +6,7 @@
 use frytub_sim::brood::Mode;
 use frytub_sim::brood::diary::BroodRecord;
 use frytub_sim::chance::{Source, Streams};
-use frytub_sim::fry::shoal::{Meal, Physiology, Shoal, State, Stretch};
+use frytub_sim::fry::shoal::{Meal, NO_RETURN, Physiology, Shoal, State, Stretch};
 use frytub_sim::study::Study;
 use frytub_sim::tub::TubState;
 use frytub_sim::worlds::{self, Block};
@@ -209,6 +209,9 @@ proptest! {
             prop_assert!(shoal.allowance[0] >= -1e-15, "allowance {:e}", shoal.allowance[0]);
             prop_assert!((0.0..=1.0).contains(&shoal.vigour[0]) && shoal.length[0] >= shoal.traits[0].length_mm);
             prop_assert!(shoal.routine[0] > 0.0 && shoal.clearance[0] > 0.0);
+            let above = shoal.ratio(0) - shoal.limit[0];
+            let strength = (above - NO_RETURN) / (numbers.weakening_span - NO_RETURN);
+            prop_assert!((shoal.vigour[0] - strength.clamp(0.0, 1.0)).abs() < 1e-9, "past recovery near its limit");
             if end.is_some() {
                 shoal.dies(0);
                 prop_assert!(shoal.state[0] == State::Dead && shoal.swimming.is_empty());

@@ -1,10 +1,10 @@
 //! The food leap: the feeding state carried forward, by minutes while a meal is being eaten, by up to an hour while
 //! there is nothing to eat.
 //!
-//! In a leap the concentration of each class is held at its mean over the leap (exponential decline at the rate at
-//! which it is being eaten and lost), each fry plays its captures against it, and what more than there is was caught
-//! is given back by lot. The length is such that the food declines little
-//! while it fills guts ([`DECLINE_PLENTY`]).
+//! In a leap the concentration of each class is held at its mean over the leap (it declines as it is eaten and lost, and
+//! what lands stays within the reach of the bottom), each fry plays its captures against it, and what more than there is
+//! was caught is given back by lot. The length is such that the food declines little while it fills guts
+//! ([`DECLINE_PLENTY`]).
 
 use rand::RngExt;
 
@@ -302,8 +302,7 @@ impl Brood<'_> {
         } else {
             self.kitchen.last_h = hours;
             for offer in &mut self.kitchen.offers {
-                let falling = (offer.eaten_per_h + self.tub.loss_per_h(offer.class)) * hours;
-                let mean_share = if falling > 1e-9 { -(-falling).exp_m1() / falling } else { 1.0 };
+                let mean_share = self.tub.mean_share_within_reach(offer.class, offer.eaten_per_h, hours);
                 let entering: u64 = coming.iter().filter(|c| c.0 == offer.class).map(|c| c.1).sum();
                 offer.per_ml = offer.per_ml * mean_share + 0.5 * entering as f64 / self.tub.volume_ml;
             }
