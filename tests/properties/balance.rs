@@ -186,6 +186,7 @@ proptest! {
     fn a_fry_never_falls_below_nothing(
         fish in 0..FISH.len(),
         world in 0_u32..20,
+        plenty in prop_oneof![Just(0.0), Just(0.2), Just(1.0)],
         days in prop::collection::vec((0.0..0.3_f64, 0.0..0.5_f64, any::<bool>(), 0.01..0.6_f64), 1..400),
     ) {
         let study = Setting { fish: FISH[fish], ..Setting::default() }.study();
@@ -195,7 +196,7 @@ proptest! {
         shoal.swims_up(&physiology, 0, shoal.traits[0].swims);
         let mut now = shoal.traits[0].swims.hours();
         for (caught, gone, is_lit, hours) in days {
-            let full = shoal.full[0];
+            let full = plenty * shoal.full[0];
             let gone = gone * (shoal.gut[0] + caught * full);
             let (fast, slow) = if is_lit { (gone, 0.0) } else { (0.0, gone) };
             let meal = Meal { caught: caught * full, worth: 0.8 * caught * full, fast, slow };
