@@ -17,7 +17,7 @@ use frytub_sim::study::{
 };
 
 /// Digest of every number of the comparison below.
-const PINNED: u64 = 0xcc18_4837_56e0_743d;
+const PINNED: u64 = 0x6087_7a8e_4d53_70de;
 
 /// Likely values of a made-up fish; all are uncertain by a tenth to either side.
 const FISH: [(&str, f64); 40] = [
