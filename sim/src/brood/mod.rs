@@ -5,6 +5,7 @@
 
 pub mod diary;
 pub mod exact;
+mod kitchen;
 pub mod leap;
 
 use crate::chance::{Source, Streams};
@@ -19,7 +20,7 @@ use crate::tub::TubState;
 use crate::worlds::World;
 
 use self::diary::{BroodRecord, Diary};
-use self::leap::Kitchen;
+use self::kitchen::Kitchen;
 
 /// How the time between events is played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
