@@ -40,11 +40,11 @@ pub fn library(name: Option<&str>) -> Result<Done> {
         let library = built_in();
         writeln!(screen, "Fish")?;
         for fish in &library.fish {
-            writeln!(screen, "  {:<44} {}", fish.name, fish.about)?;
+            write_entry(&mut screen, &fish.name, &fish.about)?;
         }
         writeln!(screen, "\nFoods")?;
         for food in &library.foods {
-            writeln!(screen, "  {:<44} {}", food.name, food.about)?;
+            write_entry(&mut screen, &food.name, &food.about)?;
         }
         writeln!(screen, "\nEvery number of one, with its source: frytub library NAME")?;
         return Ok(Done::Whole);
@@ -53,23 +53,30 @@ pub fn library(name: Option<&str>) -> Result<Done> {
         Entry::Fish(fish) => (&fish.name, &fish.about, fish.numbers_used()),
         Entry::Food(food) => (&food.name, &food.about, food.numbers_used()),
     };
-    writeln!(screen, "{name}\n{about}\n\nLow – likely – high; a number without a range is taken as certain.")?;
+    writeln!(screen, "{name}\n{}", indented(about, ""))?;
+    writeln!(screen, "\nLow – likely – high; a number without a range is taken as certain.")?;
     for number in &numbers {
         write_number(&mut screen, number)?;
     }
     Ok(Done::Whole)
 }
 
+fn write_entry(screen: &mut impl Write, name: &str, about: &str) -> Result<()> {
+    Ok(writeln!(screen, "  {name}\n{}", indented(about, "      "))?)
+}
+
+/// Text broken to the width of a terminal, every line behind an indent.
+fn indented(text: &str, indent: &str) -> String {
+    let width = usize::from(frytub_reports::TERMINAL_WIDTH);
+    textwrap::fill(text, textwrap::Options::new(width).initial_indent(indent).subsequent_indent(indent))
+}
+
 fn write_number(screen: &mut impl Write, number: &NumberUsed) -> Result<()> {
     let unit = if number.unit.is_empty() { String::new() } else { format!(" {}", number.unit) };
     writeln!(screen, "\n{}: {}{unit}", number.key, number.range)?;
-    writeln!(screen, "  {}", number.label)?;
-    if number.source.is_empty() {
-        writeln!(screen, "  [{}]", number.kind)?;
-    } else {
-        writeln!(screen, "  [{}] {}", number.kind, number.source)?;
-    }
-    Ok(())
+    writeln!(screen, "{}", indented(&number.label, "  "))?;
+    let source = format!("[{}] {}", number.kind, number.source);
+    Ok(writeln!(screen, "{}", indented(source.trim_end(), "  "))?)
 }
 
 /// `frytub example`: a commented scenario, on the screen or in a new file.

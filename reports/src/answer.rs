@@ -233,7 +233,7 @@ fn simpler(facts: &Facts<'_>) -> String {
     let nearest = less_work.iter().min_by(|a, b| a.difference.mean.total_cmp(&b.difference.mean));
     match nearest {
         Some(pair) => format!(
-            "No plan with less work does as well: the nearest, {} ({}), brings {} fewer.",
+            "No plan with less work does as well: the nearest, {} ({}), brings on average {} fewer.",
             quoted(facts.name(pair.plan)),
             work(pair.plan),
             fry(pair.difference.mean),

@@ -31,7 +31,7 @@ pub fn terminal(facts: &Facts<'_>) -> String {
     let ranges = if facts.has_worlds() { " Ranges hold 80 % of the worlds." } else { "" };
     let star = if facts.found.plans.len() > 1 { " The star marks the leader." } else { "" };
     let text = format!(
-        "Alive and weaned: fry out of 100 on day {}. Half by: the day at whose end half of the living fit brine \
+        "Alive and weaned: fry out of 100 on day {}. Half: the day at whose end half of the living can take brine \
          shrimp.{ranges}{star}",
         facts.study.days
     );
@@ -47,11 +47,11 @@ fn plans(facts: &Facts<'_>) -> String {
     let mut table = Table::new();
     table.load_style(presets::NOTHING);
     table.set_content_arrangement(ContentArrangement::Dynamic).set_width(TERMINAL_WIDTH);
-    table.set_header(["plan", "feeds", "visits", "alive", "weaned", "half by", "main loss"]);
+    table.set_header(["plan", "feeds", "visits", "alive", "weaned", "half", "main loss"]);
     for &plan in &facts.shown {
         let result = facts.result(plan);
         let p = facts.plan(plan);
-        let star = if plan == facts.leader() && facts.found.plans.len() > 1 { "* " } else { "" };
+        let star = if plan == facts.leader() && facts.found.plans.len() > 1 { "*" } else { "" };
         table.add_row([
             format!("{star}{}", without_middle(&p.name.chars().collect::<Vec<_>>(), LONGEST_NAME)),
             a_day(p.feeds_a_day()),
@@ -63,7 +63,7 @@ fn plans(facts: &Facts<'_>) -> String {
         ]);
     }
     // Content and the blank after it; together TERMINAL_WIDTH.
-    let widths = [25, 6, 7, 11, 11, 8, 12];
+    let widths = [24, 6, 7, 12, 12, 7, 12];
     for (n, (column, width)) in table.column_iter_mut().zip(widths).enumerate() {
         column.set_constraint(ColumnConstraint::Absolute(Width::Fixed(width)));
         column.set_padding((0, if n == 6 { 0 } else { 1 }));
@@ -121,17 +121,5 @@ fn family_lines(facts: &Facts<'_>, family: &Family) -> String {
 
 /// Text broken into lines of the terminal's width.
 fn filled(text: &str) -> String {
-    let mut lines = vec![String::new()];
-    for word in text.split(' ') {
-        let line = lines.last_mut().expect("at least one line");
-        if line.is_empty() {
-            line.push_str(word);
-        } else if line.chars().count() + 1 + word.chars().count() <= usize::from(TERMINAL_WIDTH) {
-            line.push(' ');
-            line.push_str(word);
-        } else {
-            lines.push(word.to_owned());
-        }
-    }
-    lines.join("\n")
+    textwrap::fill(text, usize::from(TERMINAL_WIDTH))
 }

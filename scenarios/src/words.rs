@@ -109,34 +109,31 @@ pub(crate) fn wrap(line: &str, indent: &str, width: usize) -> String {
     let own = &line[..line.len() - line.trim_start().len()];
     let start = format!("{indent}{own}");
     let further = format!("{start}    ");
-    let mut wrapped = start.clone();
-    let mut column = start.chars().count();
-    let mut pieces: Vec<String> = Vec::new();
+    // A figure keeps its unit, or the rest of its thousands, on the same line.
+    let mut joined = String::new();
     for word in line.split_whitespace() {
-        match pieces.last_mut() {
-            // A figure keeps its unit, or the rest of its thousands, on the same line.
-            Some(last) if last.ends_with(|c: char| c.is_ascii_digit()) => {
-                last.push(' ');
-                last.push_str(word);
-            }
-            _ => pieces.push(word.to_string()),
+        match joined.chars().next_back() {
+            None => {}
+            Some(last) if last.is_ascii_digit() => joined.push(NO_BREAK),
+            Some(_) => joined.push(' '),
         }
+        joined.push_str(word);
     }
-    for (place, piece) in pieces.iter().enumerate() {
-        let length = piece.chars().count();
-        if place > 0 && column + 1 + length > width {
-            wrapped.push('\n');
-            wrapped.push_str(&further);
-            column = further.chars().count();
-        } else if place > 0 {
-            wrapped.push(' ');
-            column += 1;
-        }
-        wrapped.push_str(piece);
-        column += length;
+    if joined.is_empty() {
+        return start;
     }
-    wrapped
+    let options = textwrap::Options::new(width)
+        .initial_indent(&start)
+        .subsequent_indent(&further)
+        .word_separator(textwrap::WordSeparator::AsciiSpace)
+        .word_splitter(textwrap::WordSplitter::NoHyphenation)
+        .wrap_algorithm(textwrap::WrapAlgorithm::FirstFit)
+        .break_words(false);
+    textwrap::fill(&joined, options).replace(NO_BREAK, " ")
 }
+
+/// A space at which no line is broken.
+const NO_BREAK: char = '\u{a0}';
 
 /// `1 day`, `2 days`.
 pub(crate) fn count(number: usize, one: &str, many: &str) -> String {

@@ -27,8 +27,9 @@ pub struct Traits {
     pub stalled_patience: f64,
 }
 
-/// Hour of day 1 around which fry first swim.
-const SWIM_UP_HOUR: f64 = 9.0;
+/// Hour of day 1 around which fry first swim: its middle, so that cutting the normal to day 1 takes as much from
+/// either side.
+const SWIM_UP_HOUR: f64 = 12.0;
 
 /// First swimming is told to the quarter hour: nobody sees it finer, and every different time costs a leap.
 const SWIM_UP_GRAIN_H: f64 = 0.25;
