@@ -24,7 +24,10 @@ const DECLINE_PLENTY: f64 = 0.35;
 /// the leap is exact however much it declines.
 const DECLINE_SCARCE: f64 = 1.0;
 /// Longest leap with food about, h.
-const LONGEST_MEAL_H: f64 = 0.5;
+const LONGEST_MEAL_H: f64 = 1.0 / 3.0;
+/// What the food will lose in a leap is worked out anew when the leap differs from the one it was guessed for by more
+/// than this share.
+const HORIZON_SLACK: f64 = 0.1;
 /// A hungry fry is not thought to fill within less than this, h.
 const SHORTEST_MEAL_H: f64 = 2.0 / 60.0;
 /// Longest leap without, h.
@@ -35,6 +38,8 @@ const SHORTEST_H: f64 = 15.0 / 3600.0;
 const PUMP_SHARE: f64 = 1.0 / 3.0;
 /// See [`PUMP_SHARE`], h.
 const PUMP_H: f64 = 2.0 / 60.0;
+/// Up to so many captures the food of each is drawn by a lot of its own.
+const ONE_LOT_EACH: u64 = 12;
 /// Fry are settled with after this time, h.
 const SETTLE_H: f64 = 0.5;
 
@@ -141,9 +146,7 @@ impl Kitchen {
     pub(crate) fn pulls(&mut self, class: usize, shoal: &Shoal, tub: &TubState) -> &[f64] {
         let row = class * self.fry..(class + 1) * self.fry;
         if !self.pulls_known[class] {
-            for &i in &shoal.swimming {
-                self.pulls[row.start + i] = shoal.pull(i, &tub.classes[class].fit, self.facts[class].is_lively);
-            }
+            shoal.pulls(&tub.classes[class].fit, self.facts[class].is_lively, &mut self.pulls[row.clone()]);
             self.pulls_known[class] = true;
         }
         &self.pulls[row]
@@ -276,7 +279,8 @@ impl Brood<'_> {
             if !self.kitchen.offers.is_empty() {
                 self.kitchen.search(&self.shoal, self.light);
                 let fast = self.physiology.gut.fast;
-                let horizon = self.kitchen.last_h.clamp(SHORTEST_MEAL_H, LONGEST_MEAL_H);
+                self.kitchen.last_h = self.kitchen.last_h.clamp(SHORTEST_MEAL_H, LONGEST_MEAL_H);
+                let horizon = self.kitchen.last_h;
                 hours = self.kitchen.decline(&self.shoal, &self.tub, fast, self.light, horizon).leap_h();
             }
             for inflow in &self.inflows {
@@ -300,6 +304,9 @@ impl Brood<'_> {
         if self.kitchen.offers.is_empty() {
             self.fast(until.hours(), hours);
         } else {
+            if (hours / self.kitchen.last_h - 1.0).abs() > HORIZON_SLACK {
+                self.kitchen.decline(&self.shoal, &self.tub, self.physiology.gut.fast, self.light, hours);
+            }
             self.kitchen.last_h = hours;
             for offer in &mut self.kitchen.offers {
                 let falling = (offer.eaten_per_h + self.tub.loss_per_h(offer.class)) * hours;
@@ -411,13 +418,16 @@ fn share_out<R: rand::Rng>(
     count: u64,
     mut deal: impl FnMut(usize, u64),
 ) {
-    if count == 1 {
-        let mut lot = rng.random::<f64>() * all;
-        let taken = offers.iter().position(|offer| {
-            lot -= weight(offer);
-            lot < 0.0
-        });
-        return deal(taken.unwrap_or(offers.len() - 1), 1);
+    if count <= ONE_LOT_EACH {
+        for _ in 0..count {
+            let mut lot = rng.random::<f64>() * all;
+            let taken = offers.iter().position(|offer| {
+                lot -= weight(offer);
+                lot < 0.0
+            });
+            deal(taken.unwrap_or(offers.len() - 1), 1);
+        }
+        return;
     }
     let (mut left, mut weight_left) = (count, all);
     for (at, offer) in offers.iter().enumerate() {

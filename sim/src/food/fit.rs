@@ -51,8 +51,8 @@ pub fn places() -> impl Iterator<Item = f64> {
 /// One class of a food against every gape: how much of it is taken, and how much is too big.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FitTable {
-    accepted: Vec<f64>,
-    too_big: Vec<f64>,
+    accepted: Box<[f64; STEPS + 1]>,
+    too_big: Box<[f64; STEPS + 1]>,
 }
 
 impl FitTable {
@@ -65,8 +65,8 @@ impl FitTable {
             class.widths_um.iter().map(|w| f(w / gape(i))).sum::<f64>() / class.widths_um.len() as f64
         };
         Self {
-            accepted: (0..=STEPS).map(|i| average(&|r| taste.of(r), i)).collect(),
-            too_big: (0..=STEPS).map(|i| average(&|r| f64::from(u8::from(r > taste.most)), i)).collect(),
+            accepted: Box::new(std::array::from_fn(|i| average(&|r| taste.of(r), i))),
+            too_big: Box::new(std::array::from_fn(|i| average(&|r| f64::from(u8::from(r > taste.most)), i))),
         }
     }
 
@@ -83,9 +83,10 @@ impl FitTable {
     }
 }
 
-fn between(table: &[f64], place: f64) -> f64 {
-    let i = (place as usize).min(STEPS - 1);
-    let part = place - i as f64;
+fn between(table: &[f64; STEPS + 1], place: f64) -> f64 {
+    let i = (place as i32).clamp(0, STEPS as i32 - 1);
+    let part = place - f64::from(i);
+    let i = i as usize;
     table[i] + part * (table[i + 1] - table[i])
 }
 

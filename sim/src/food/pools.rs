@@ -6,6 +6,7 @@
 //! particles go stale at a constant rate.
 
 use crate::chance::binomial;
+use crate::series::exp_near_zero;
 
 /// Stages of life of an animal.
 pub const STAGES: usize = 3;
@@ -132,7 +133,7 @@ impl Pool {
         hours: f64,
     ) {
         let leaving = rates.landing_per_h + wash_per_h;
-        if leaving > 0.0 {
+        if leaving > 0.0 && self.in_water() > 0 {
             let all = leaving + eaten_per_h;
             let gone_any = -(-all * hours).exp_m1();
             let gone = gone_any * leaving / all;
@@ -160,7 +161,7 @@ impl Pool {
     pub fn stale_leap(&mut self, rates: &Rates, wash_per_h: f64, hours: f64) {
         if self.stale_water_ug > 0.0 {
             let all = rates.stale_landing_per_h + wash_per_h + rates.decay_per_h;
-            let gone = -self.stale_water_ug * (-all * hours).exp_m1();
+            let gone = self.stale_water_ug * (1.0 - exp_near_zero(-all * hours));
             if gone > 0.0 {
                 self.stale_water_ug -= gone;
                 self.stale_bottom_ug += gone * rates.stale_landing_per_h / all;
@@ -169,7 +170,7 @@ impl Pool {
             }
         }
         if self.stale_bottom_ug > 0.0 {
-            let gone = -self.stale_bottom_ug * (-rates.decay_per_h * hours).exp_m1();
+            let gone = self.stale_bottom_ug * (1.0 - exp_near_zero(-rates.decay_per_h * hours));
             self.stale_bottom_ug -= gone;
             self.account.rotted_ug += gone;
         }

@@ -332,6 +332,15 @@ impl Shoal {
         self.clearance[i] * lively * fit.accepted(self.place[i])
     }
 
+    /// The same for every fry at once, into `pulls`.
+    pub fn pulls(&self, fit: &FitTable, is_lively: bool, pulls: &mut [f64]) {
+        let each = pulls.iter_mut().zip(&self.clearance).zip(&self.lively).zip(&self.place);
+        for (((pull, clearance), lively), place) in each {
+            let lively = if is_lively { *lively } else { 1.0 };
+            *pull = clearance * lively * fit.accepted(*place);
+        }
+    }
+
     /// Mass left, yolk counted, against the best mass.
     #[must_use]
     pub fn ratio(&self, i: usize) -> f64 {
