@@ -248,11 +248,8 @@ impl GutLeap {
         let sated_first = if start.gut > start.full { (start.gut / start.full).ln() / e } else { 0.0 };
         let filling = if start.gut >= start.full { 0.0 } else { ((level - start.gut) / (level - start.full)).ln() / e };
         let rest = (hours - filling - sated_first).max(0.0);
-        // From just full on, captures are a renewal process whose first wait is shorter than the rest (Cox 1962, renewal
-        // theory: the mean count for a first wait of mean 1/rate, then cycles of mean length `cycle`).
         let cycle = 1.0 / self.rates.full_rate(start);
-        let wait = 1.0 / start.rate;
-        let when_full = ((rest - wait) / cycle + 0.5 + 0.5 * (wait / cycle).powi(2)).max(0.0);
+        let when_full = captures_when_full(rest, 1.0 / start.rate, cycle);
         let count = whole(rng, start.rate * filling + when_full);
         let mass = caught(rng, count);
         // Digested on the mean path: emptying from above, then filling (the integral of e·G), then around full.
@@ -261,6 +258,21 @@ impl GutLeap {
         let digested = (emptied + while_filling + e * top * rest).min(start.gut + mass);
         let since_capture = if count > 0 { rng.random::<f64>() * cycle } else { start.since_capture + hours };
         Meal { gut: start.gut + mass - digested, fast: digested, slow: 0.0, since_capture }
+    }
+}
+
+/// Mean captures within `rest` of a gut that is just full: a first one after a wait of mean `wait`, then one a `cycle`.
+fn captures_when_full(rest: f64, wait: f64, cycle: f64) -> f64 {
+    let cycles = rest / cycle;
+    let share = wait / cycle;
+    if share < 0.5 && cycles < 3.0 {
+        // Like a clock: one capture early in every cycle.
+        let whole_cycles = cycles.floor();
+        whole_cycles - (-(cycles - whole_cycles) / share).exp_m1()
+    } else {
+        // A renewal process far from its start (Cox 1962, Renewal Theory); at its start, none.
+        let ahead = 0.5 + 0.5 * share * share - share;
+        cycles - ahead * (-2.0 * cycles).exp_m1()
     }
 }
 
