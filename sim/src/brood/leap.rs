@@ -4,7 +4,7 @@
 //! In a leap the concentration of each class is held at its mean over the leap (exponential decline at the rate at
 //! which it is being eaten and lost), each fry plays its captures against it, and what more than there is was caught
 //! is given back by lot. The length is such that the food declines little
-//! while it fills guts ([`DECLINE_PLENTY`]).
+//! while it fills guts (`DECLINE_PLENTY`).
 
 use rand::RngExt;
 
