@@ -36,7 +36,7 @@ pub enum FolderError {
     },
 }
 
-/// A name of a file inside the folder that would leave it.
+/// Turns the operating system's refusal into an error that says what was tried, and on what.
 fn io_error<'a>(what: &'static str, path: &'a Path) -> impl FnOnce(io::Error) -> FolderError + 'a {
     move |source| FolderError::Io { what, path: path.to_owned(), source }
 }

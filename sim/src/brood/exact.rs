@@ -2,7 +2,7 @@
 //!
 //! Gillespie's direct method (Gillespie 1977, J. Phys. Chem. 81:2340–2361) over captures, landings, wash-out and
 //! ageing, with the state worked out anew after each. What changes smoothly (gut, mass, vigour) is carried between
-//! them; no stretch is longer than [`STRETCH_H`], or passes the moment at which a full fry has room again or a pump
+//! them; no stretch is longer than `STRETCH_H`, or passes the moment at which a full fry has room again or a pump
 //! brings the next item. Slow, for small broods: it is what the leaps are held against.
 
 use rand::RngExt;

@@ -1,0 +1,55 @@
+//! How fast broods are played: 220 fry for 8 days (`tub.toml`), in the world of the most likely values.
+//!
+//! One item of the throughput is one fry for one day, of those that the brood starts with. Each turn plays another
+//! brood, since no two histories cost the same.
+
+use divan::Bencher;
+use divan::counter::ItemsCount;
+use frytub_scenarios::read_text;
+use frytub_sim::brood::{self, BroodSetup, Mode};
+use frytub_sim::chance::Streams;
+use frytub_sim::study::Study;
+use frytub_sim::worlds::{self, BLOCK, Block};
+
+/// Seed of all broods and worlds.
+const SEED: u64 = 1;
+/// The plans of the tub.
+const PLANS: [&str; 4] = ["Two hand feeds", "Two heavier hand feeds", "Four hand feeds", "Eleven small pump feeds"];
+
+fn main() {
+    divan::main();
+}
+
+fn study() -> Study {
+    read_text("tub.toml", include_str!("tub.toml")).unwrap_or_else(|error| panic!("{error}")).study
+}
+
+/// One brood by leaps, plan by plan.
+#[divan::bench(args = PLANS)]
+fn one_brood(bencher: Bencher, plan: &str) {
+    let study = study();
+    let world = worlds::likely(&study);
+    let plan = study.plans.iter().position(|p| p.name == plan).expect("a plan of the tub");
+    let mut brood = 0;
+    bencher
+        .counter(ItemsCount::new(study.fry * study.days))
+        .with_inputs(|| {
+            brood += 1;
+            Streams::new(SEED, 1, brood)
+        })
+        .bench_local_values(|streams| {
+            let (study, world) = (&study, &world);
+            brood::run(&BroodSetup { study, plan, world, streams, mode: Mode::Leaps, show_day: true })
+        });
+}
+
+/// One block of worlds drawn and each given its values; one item is one world.
+#[divan::bench]
+fn one_block_of_worlds(bencher: Bencher) {
+    let study = study();
+    let slots = worlds::uncertain(&study);
+    bencher.counter(ItemsCount::new(BLOCK)).bench(|| {
+        let block = Block::draw(&slots, SEED, 1, BLOCK);
+        (0..BLOCK as usize).map(|w| block.world(&study, w)).collect::<Vec<_>>()
+    });
+}
