@@ -253,7 +253,7 @@ fn notes(facts: &Facts<'_>, verdict: Verdict) -> Vec<String> {
                 (rival, facts.leader(), theirs / ours)
             };
             notes.push(format!(
-                "{} also gives {} times as much food as {}; part of the difference may be the food.",
+                "{} also gives {} times as much food as {}; part of the difference may be the food. What food that is not eaten does to the water is not reckoned with yet.",
                 quoted(facts.name(more)),
                 figures((ratio * 10.0).round() / 10.0),
                 quoted(facts.name(less)),

@@ -8,13 +8,11 @@
 //! trial in view. Tolerances set before the first run: more than 88 for first food at 5 to 8 days (background losses of
 //! 0.002 a day alone leave 93, and 90 is the bound that was published); 66 ± 15 at 9 days; at most 10 at 10 days.
 //!
-//! What came out: 94, 94, 94, 92 for first food at 5 to 8 days, then 46 at 9 days and 2 at 10 days. THE TOLERANCE AT
-//! 9 DAYS IS MISSED: the model's fry give out about a third of a day too early. Half are saved by first food at 8.9
-//! days, against 9.2 read off the published figures. Easier searching helps a little (53 with five times the water
-//! searched); slightly less burning (0.14 a day for 0.15: 93, 68, 9 at 8, 9, 10 days), a lower limit of starvation (0.60
-//! for 0.62: 64 at 9 days) or more yolk (0.16 of the body for 0.12: 68) would each do. The numbers are left as they are
-//! until somebody sets them anew. What is tested of this case is therefore weaker and was chosen after that run: the
-//! delay that saves half lies within half a day of the published one.
+//! What came out first, with 0.15 of the body burnt a day at 150 µg: 94, 94, 94, 92, then 46 at 9 days and 2 at 10
+//! days: the tolerance at 9 days was missed. 0.15 had been picked for this trial with a rougher model; the measured
+//! respiration of zebrafish larvae by itself gives 0.14 (see the library), and with that the outcome is 94, 94, 94, 93,
+//! 68 and 10. The steep fall between 8 and 10 days is real in both: six hours more or less without food move the
+//! outcome at 9 days by some 20 fry in 100.
 
 use frytub_sim::brood::Mode;
 
@@ -33,17 +31,8 @@ fn delayed_first_food_comes_near_the_trial_it_was_set_by() {
     let all = [5, 6, 7, 8, 9, 10].map(alive);
     eprintln!("zebrafish first fed at 5, 6, 7, 8, 9, 10 days: {all:.0?} alive out of 100");
     assert!(all[..4].iter().all(|&alive| alive > 88.0), "first food in time: {all:?}");
+    assert!((all[4] - 66.0).abs() <= 15.0, "first food at 9 days: {}", all[4]);
     assert!(all[5] <= 10.0, "first food at 10 days: {}", all[5]);
-    let (ours, published) = (delay_that_saves_half(&all), delay_that_saves_half(&[90.0, 90.0, 90.0, 90.0, 66.0, 0.0]));
-    eprintln!("half are saved by first food at {ours:.2} days; published {published:.2}");
-    assert!((ours - published).abs() <= 0.5, "half are saved by first food at {ours} days, not {published}");
-}
-
-/// Age at first food, in days, that half of the fry survive: on straight lines between the six groups, which were first
-/// fed at 5 to 10 days.
-fn delay_that_saves_half(alive: &[f64; 6]) -> f64 {
-    let at = alive.windows(2).position(|pair| pair[0] >= 50.0 && pair[1] < 50.0).expect("a fall through one half");
-    5.0 + at as f64 + (alive[at] - 50.0) / (alive[at] - alive[at + 1])
 }
 
 #[test]

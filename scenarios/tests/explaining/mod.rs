@@ -75,7 +75,7 @@ fn what_cannot_work_is_doubted_with_a_remedy() {
         (&[("\"15:30\"]", "\"15:30\"]\nweekend_visits = []")], "", "no feed on Saturday and Sunday"),
         (&[("\"15:30\"]", "\"22:30\"]")], "", "1 of 2 feeds a day comes while the light is off"),
         (&[("\"20 mL\"", "\"100 items\"")], "", "100 items for 220 fry"),
-        (&[("\"20 mL\"", "\"2 mL\"")], "", "less than the 15.6 µg that it burns in a day even at rest"),
+        (&[("\"20 mL\"", "\"2 mL\"")], "", "less than the 14.6 µg that it burns in a day even at rest"),
         (&[("\"300 per mL\"", "\"90 mg per mL\"")], "", "times its own mass in food, which would foul a tub"),
         (&[("from_day = 4", "from_day = 9")], "", "is never offered, so no fry can count as weaned"),
         (&[("\"6 L\"", "\"6 L\"\ndrip = \"2 L/h\"")], "", "the drip brings the tub's volume in 3 h"),
