@@ -38,7 +38,7 @@ struct RunToml<'a> {
 pub fn stop_reason(stopped: Stopped) -> &'static str {
     match stopped {
         Stopped::Broods => "all broods asked for were run",
-        Stopped::Precision => "the leading comparison was known to the precision asked for",
+        Stopped::Precision => "the leading difference is known to the precision asked for",
         Stopped::Interrupted => "it was interrupted",
     }
 }

@@ -9,6 +9,7 @@ use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Table, Wi
 use crate::answer::answer;
 use crate::draw::font::without_middle;
 use crate::facts::{Facts, Family};
+use crate::run_file::stop_reason;
 use crate::words::{NOTHING, a_day, capital, fry_short, matched, with_range};
 
 /// No line is longer.
@@ -40,6 +41,15 @@ pub fn terminal(facts: &Facts<'_>) -> String {
     for line in [&answer.first, &answer.second].into_iter().chain(&answer.notes) {
         let _ = writeln!(out, "{}", filled(line));
     }
+    let found = facts.found;
+    let run = format!(
+        "Played: {} worlds, {} broods of each plan, seed {}; {}.",
+        found.worlds,
+        found.broods,
+        found.seed,
+        stop_reason(found.stopped)
+    );
+    let _ = writeln!(out, "\n{}", filled(&run));
     out
 }
 
