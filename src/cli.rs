@@ -7,7 +7,7 @@ use clap::{Args, Parser, Subcommand};
 /// Broods for each plan, when nothing is said.
 pub const BROODS: u32 = 160;
 /// The most broods that can be asked for.
-const MOST_BROODS: u32 = 1_000_000;
+const MOST_BROODS: u32 = 100_000;
 
 /// Decide, before the eggs hatch, on the feeding plan that brings most of a brood to brine shrimp.
 #[derive(Debug, Parser)]

@@ -29,8 +29,9 @@ pub fn run(options: &CompareOptions) -> Result<Done> {
     };
 
     let mut screen = std::io::stdout().lock();
-    write!(screen, "{}", frytub_reports::terminal(&Facts::new(&scenario.study, &found)))?;
-    screen.flush()?;
+    // A closed screen must not cost the results: they are written first, and then it is told.
+    let told = write!(screen, "{}", frytub_reports::terminal(&Facts::new(&scenario.study, &found)));
+    let told = told.and_then(|()| screen.flush());
     let assumed: Vec<Assumption> = scenario.numbers_used.iter().map(assumption).collect();
     let run = RunFacts {
         version: env!("CARGO_PKG_VERSION").to_owned(),
@@ -39,6 +40,7 @@ pub fn run(options: &CompareOptions) -> Result<Done> {
     };
     let files = frytub_reports::files(&scenario.study, &found, &assumed, &run)?;
     output.commit(&files)?;
+    told?;
     writeln!(screen, "\nReport: {}", shown(&folder.join("report.html")))?;
     Ok(if found.stopped == Stopped::Interrupted { Done::Partly } else { Done::Whole })
 }
@@ -48,11 +50,9 @@ fn simulate(scenario: &Scenario, options: &CompareOptions) -> Result<Option<Comp
     let interrupt = Arc::new(AtomicBool::new(false));
     let on_signal = Arc::clone(&interrupt);
     ctrlc::set_handler(move || {
-        if on_signal.swap(true, Ordering::Relaxed) {
-            // Asked twice: somebody is in a hurry.
-            std::process::exit(3);
+        if !on_signal.swap(true, Ordering::Relaxed) {
+            show::note("Stopping after the broods under way; what is finished will be written.");
         }
-        show::note("Stopping after the broods under way; once more to stop at once.");
     })
     .context("cannot listen for Ctrl-C")?;
 

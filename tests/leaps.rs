@@ -129,3 +129,19 @@ fn powder_that_spoils_within_minutes() {
     );
     assert_contract("powder, four times", &study, 5);
 }
+
+#[test]
+fn a_pump_that_feeds_every_ten_minutes() {
+    // Leaps are cut short again and again while every gut is full: the fry must not gain by it.
+    let mix = r#"microworm = "100 per mL""#;
+    let study = study(
+        "dwarf cichlid",
+        16,
+        2,
+        "1 L",
+        "0 mL/h",
+        mix,
+        r#"{ at = "every 10 min from 07:00 to 20:50", dose = "250 items", over = "1 min" }"#,
+    );
+    assert_contract("microworms, every ten minutes", &study, 2);
+}

@@ -18,6 +18,12 @@ const MUCH_MORE_FOOD: f64 = 1.25;
 /// A mean and a middle further apart than this need a word of explanation, in fry out of 100.
 const FAR_FROM_MIDDLE: f64 = 2.0;
 
+/// Fewer worlds than this bear no advice.
+const FEW_WORLDS: u32 = 20;
+
+/// Where the leader may be ahead by no more than this many fry out of 100, a plan counts as doing as well.
+const AS_GOOD: f64 = 3.0;
+
 /// What the whole comparison comes to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Verdict {
@@ -104,21 +110,27 @@ pub fn answer(facts: &Facts<'_>) -> Answer {
 
 fn ahead(facts: &Facts<'_>) -> String {
     let (leader, rival) = (facts.leader(), facts.found.rival);
-    let weaned = fry(facts.result(leader).weaned.median);
-    let mut text = format!("{} brings {weaned} of every 100 fry to brine shrimp", quoted(facts.name(leader)));
+    let (ours, theirs) = (facts.result(leader).weaned, facts.result(rival).weaned);
+    let mut text =
+        format!("{} brings {} of every 100 fry to brine shrimp", quoted(facts.name(leader)), fry(ours.median));
     if let Some(pair) = facts.pair(rival) {
-        let more = fry(pair.difference.mean);
-        let mean = if facts.has_worlds() { "on average " } else { "" };
-        text.push_str(&format!(", {mean}{more} more than {}", quoted(facts.name(rival))));
+        text.push_str(&format!(", {} brings {}", quoted(facts.name(rival)), fry(theirs.median)));
         if facts.has_worlds() {
             text.push_str(&format!(
-                " (80 % range: {}); it did better in {} of 100 worlds",
+                " (middle world); over all worlds that is on average {} more (80 % range: {}). It is {}",
+                fry(pair.difference.mean),
                 difference_range(pair.difference.low, pair.difference.high),
-                fry(pair.better)
+                odds(pair)
             ));
         }
     }
     text + "."
+}
+
+/// In how many worlds the leader did better, the same and worse.
+fn odds(pair: &Pair) -> String {
+    let worse = (100.0 - pair.better - pair.same).max(0.0);
+    format!("better in {}, the same in {} and worse in {} of 100 worlds", fry(pair.better), fry(pair.same), fry(worse))
 }
 
 fn no_clear_difference(facts: &Facts<'_>) -> String {
@@ -134,9 +146,9 @@ fn no_clear_difference(facts: &Facts<'_>) -> String {
         && facts.has_worlds()
     {
         text.push_str(&format!(
-            " (80 % range of the difference: {}; the first did better in {} of 100 worlds)",
+            " (80 % range of the difference: {}). The first is {}",
             difference_range(pair.difference.low, pair.difference.high),
-            fry(pair.better)
+            odds(pair)
         ));
     }
     text + "."
@@ -200,6 +212,9 @@ fn what_took_them(facts: &Facts<'_>) -> String {
 
 /// Whether a plan with fewer visits or feeds does as well within the noise.
 fn simpler(facts: &Facts<'_>) -> String {
+    if facts.has_worlds() && facts.found.worlds < FEW_WORLDS {
+        return "Too few worlds were run to say whether less work would do as well.".to_owned();
+    }
     let leader = facts.plan(facts.leader());
     let load = |plan: usize| (facts.plan(plan).visits_a_day(), facts.plan(plan).feeds_a_day());
     let (visits, feeds) = (leader.visits_a_day(), leader.feeds_a_day());
@@ -216,13 +231,15 @@ fn simpler(facts: &Facts<'_>) -> String {
         let (v, f) = load(plan);
         format!("{} and {}", so_many_a_day(v, "visit"), so_many_a_day(f, "feed"))
     };
-    let as_good = less_work.iter().filter(|pair| within_noise(pair)).min_by(|a, b| {
+    let least_work = |a: &&&Pair, b: &&&Pair| {
         let (a_load, b_load) = (load(a.plan), load(b.plan));
         a_load.0.total_cmp(&b_load.0).then(a_load.1.total_cmp(&b_load.1)).then(a.plan.cmp(&b.plan))
-    });
+    };
+    // No proof of a difference is no proof of equality: the interval must also be short.
+    let as_good = less_work.iter().filter(|pair| within_noise(pair) && pair.mean_95.high <= AS_GOOD).min_by(least_work);
     if let Some(pair) = as_good {
         return format!(
-            "Less work does as well within the noise: {} ({} instead of {} and {}) brings {}.",
+            "Less work does as well: {} ({} instead of {} and {}) brings {}.",
             quoted(facts.name(pair.plan)),
             work(pair.plan),
             a_day(visits),
@@ -230,10 +247,18 @@ fn simpler(facts: &Facts<'_>) -> String {
             fry(facts.result(pair.plan).weaned.median),
         );
     }
+    if let Some(pair) = less_work.iter().filter(|pair| within_noise(pair)).min_by(least_work) {
+        return format!(
+            "Whether less work would do as well cannot be told yet: {} ({}) may fall short by up to {}; run more broods.",
+            quoted(facts.name(pair.plan)),
+            work(pair.plan),
+            fry(pair.mean_95.high),
+        );
+    }
     let nearest = less_work.iter().min_by(|a, b| a.difference.mean.total_cmp(&b.difference.mean));
     match nearest {
         Some(pair) => format!(
-            "No plan with less work does as well: the nearest, {} ({}), brings on average {} fewer.",
+            "No plan with less work does as well: the nearest, {} ({}), falls short by {} on average over the worlds.",
             quoted(facts.name(pair.plan)),
             work(pair.plan),
             fry(pair.difference.mean),
@@ -253,7 +278,8 @@ fn notes(facts: &Facts<'_>, verdict: Verdict) -> Vec<String> {
                 (rival, facts.leader(), theirs / ours)
             };
             notes.push(format!(
-                "{} also gives {} times as much food as {}; part of the difference may be the food. What food that is not eaten does to the water is not reckoned with yet.",
+                "{} also gives {} times as much food as {}; part of the difference may be the food. \
+                 What uneaten food does to the water is not reckoned with yet.",
                 quoted(facts.name(more)),
                 figures((ratio * 10.0).round() / 10.0),
                 quoted(facts.name(less)),
@@ -276,7 +302,7 @@ fn notes(facts: &Facts<'_>, verdict: Verdict) -> Vec<String> {
             "Every uncertain number was held at its most likely value, so no odds are given: run without that to get them."
                 .to_owned(),
         );
-    } else if facts.found.worlds < 20 {
+    } else if facts.found.worlds < FEW_WORLDS {
         notes.push(format!("Only {} worlds were run: take every range as rough.", facts.found.worlds));
     }
     notes
@@ -301,7 +327,7 @@ fn numbers(facts: &Facts<'_>, verdict: Verdict) -> Vec<BigNumber> {
         (Some(pair), Verdict::Ahead | Verdict::NoClearDifference) => {
             numbers.push(BigNumber {
                 value: crate::words::signed(pair.difference.mean),
-                label: format!("of 100 against {}", quoted_briefly(facts.name(pair.plan))),
+                label: format!("of 100 against {}, on average", quoted_briefly(facts.name(pair.plan))),
                 range: if facts.has_worlds() {
                     format!("80 % of worlds: {}", difference_range(pair.difference.low, pair.difference.high))
                 } else {
@@ -311,8 +337,12 @@ fn numbers(facts: &Facts<'_>, verdict: Verdict) -> Vec<BigNumber> {
             if facts.has_worlds() {
                 numbers.push(BigNumber {
                     value: fry(pair.better),
-                    label: "of 100 worlds in which it did better".to_owned(),
-                    range: format!("95 % interval: {} to {}", fry(pair.better_95.low), fry(pair.better_95.high)),
+                    label: "of 100 worlds in which it does better".to_owned(),
+                    range: format!(
+                        "the same in {}, worse in {}",
+                        fry(pair.same),
+                        fry((100.0 - pair.better - pair.same).max(0.0))
+                    ),
                 });
             }
         }

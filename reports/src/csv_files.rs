@@ -77,6 +77,7 @@ fn plans(facts: &Facts<'_>) -> Result<Vec<u8>, CsvError> {
             "95 % interval of that mean, low",
             "95 % interval of that mean, high",
             "leader better (of 100 worlds)",
+            "both the same (of 100 worlds)",
             "eaten (share of food given)",
             "washed out (share of food given)",
             "spoiled (share of food given)",
@@ -96,7 +97,7 @@ fn plans(facts: &Facts<'_>) -> Result<Vec<u8>, CsvError> {
         let mut row = vec![
             p.name.clone(),
             p.family.clone().unwrap_or_default(),
-            matched(p.matched).to_owned(),
+            matched(p).to_owned(),
             number(p.feeds_a_day()),
             number(p.visits_a_day()),
             number(result.food_given_mg),
@@ -109,7 +110,7 @@ fn plans(facts: &Facts<'_>) -> Result<Vec<u8>, CsvError> {
         }
         row.extend(result.ready_worlds.map(|share| number(share * 100.0)));
         row.extend(facts.pair(plan).map_or_else(Default::default, |pair| {
-            [pair.difference.mean, pair.mean_95.low, pair.mean_95.high, pair.better].map(number)
+            [pair.difference.mean, pair.mean_95.low, pair.mean_95.high, pair.better, pair.same].map(number)
         }));
         let fate = &result.fate;
         row.extend([fate.eaten, fate.washed_out, fate.spoiled, fate.left].map(number));

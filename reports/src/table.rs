@@ -10,7 +10,7 @@ use crate::answer::answer;
 use crate::draw::font::without_middle;
 use crate::facts::{Facts, Family};
 use crate::run_file::stop_reason;
-use crate::words::{NOTHING, a_day, capital, fry_short, matched, with_range};
+use crate::words::{NOTHING, a_day, capital, fry_short, held, with_range};
 
 /// No line is longer.
 pub const TERMINAL_WIDTH: u16 = 80;
@@ -43,11 +43,12 @@ pub fn terminal(facts: &Facts<'_>) -> String {
     }
     let found = facts.found;
     let run = format!(
-        "Played: {} worlds, {} broods of each plan, seed {}; {}.",
+        "Played: {} worlds, {} broods a plan, seed {}; {}.{}",
         found.worlds,
         found.broods,
         found.seed,
-        stop_reason(found.stopped)
+        stop_reason(found.stopped),
+        curves_note(facts)
     );
     let _ = writeln!(out, "\n{}", filled(&run));
     out
@@ -110,7 +111,7 @@ pub fn main_loss(facts: &Facts<'_>, plan: usize) -> String {
 /// A family in three lines: feeds, alive, weaned.
 fn family_lines(facts: &Facts<'_>, family: &Family) -> String {
     let columns = 11;
-    let held = matched(family.matched);
+    let held = held(family.matched);
     let name = capital(&family.name);
     let mut out = filled(&if name.contains(held) { name } else { format!("{name} ({held})") }) + "\n";
     for members in family.members.chunks(columns) {
@@ -127,6 +128,16 @@ fn family_lines(facts: &Facts<'_>, family: &Family) -> String {
         row("weaned", &|p| fry_short(facts.result(p).weaned.median));
     }
     out
+}
+
+/// That families were played in fewer worlds, if they were.
+#[must_use]
+pub fn curves_note(facts: &Facts<'_>) -> String {
+    let fewest = facts.found.plans.iter().map(|plan| plan.worlds).min().unwrap_or(0);
+    if fewest == facts.found.worlds {
+        return String::new();
+    }
+    format!(" Families make curves only: they were played in the first {fewest} of these worlds.")
 }
 
 /// Text broken into lines of the terminal's width.

@@ -52,7 +52,7 @@ pub fn plans(facts: &Facts<'_>) -> TextTable {
             "food given, dry mg",
             "alive",
             "weaned",
-            "half weaned by",
+            "half can take brine shrimp by",
             "main loss",
         ],
     );
@@ -60,7 +60,7 @@ pub fn plans(facts: &Facts<'_>) -> TextTable {
     for plan in 0..facts.found.plans.len() {
         let (p, result) = (facts.plan(plan), facts.result(plan));
         let cells = vec![
-            matched(p.matched).to_owned(),
+            matched(p).to_owned(),
             a_day(p.feeds_a_day()),
             a_day(p.visits_a_day()),
             figures(result.food_given_mg),
@@ -192,7 +192,13 @@ fn mouths(facts: &Facts<'_>) -> TextTable {
 fn pairs(facts: &Facts<'_>) -> TextTable {
     let mut table = TextTable::new(
         format!("Weaned fry out of 100: “{}” less each other plan, paired world by world.", facts.name(facts.leader())),
-        &["other plan", "mean difference", "95 % interval of the mean", "80 % of worlds", "better in, of 100 worlds"],
+        &[
+            "other plan",
+            "mean difference",
+            "95 % interval of the mean",
+            "80 % of worlds",
+            "better (the same) in, of 100 worlds",
+        ],
     );
     for pair in &facts.found.pairs {
         let span = |low: f64, high: f64| format!("{} to {}", signed(low), signed(high));
@@ -203,12 +209,7 @@ fn pairs(facts: &Facts<'_>) -> TextTable {
                 signed(pair.difference.mean),
                 span(pair.mean_95.low, pair.mean_95.high),
                 span(pair.difference.low, pair.difference.high),
-                format!(
-                    "{} ({}–{})",
-                    fry_short(pair.better),
-                    fry_short(pair.better_95.low),
-                    fry_short(pair.better_95.high)
-                ),
+                format!("{} ({})", fry_short(pair.better), fry_short(pair.same)),
             ],
         );
     }

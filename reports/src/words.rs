@@ -3,7 +3,7 @@
 //! Knows nothing of layout. Shares of a brood are whole fry out of 100; a missing number is a dash.
 
 use frytub_sim::outcome::Spread;
-use frytub_sim::study::Matched;
+use frytub_sim::study::{Matched, Plan};
 
 /// What stands where there is no number.
 pub const NOTHING: &str = "–";
@@ -159,7 +159,13 @@ pub fn capital(text: &str) -> String {
 
 /// What was held equal when a plan was set against others.
 #[must_use]
-pub fn matched(matched: Matched) -> &'static str {
+pub fn matched(plan: &Plan) -> &'static str {
+    if plan.family.is_some() { held(plan.matched) } else { "its own doses" }
+}
+
+/// What a family holds equal.
+#[must_use]
+pub fn held(matched: Matched) -> &'static str {
     match matched {
         Matched::FoodPerDay => "same food a day",
         Matched::FoodPerFeed => "same food a feed",

@@ -4,7 +4,7 @@
 //! difference between two plans is a difference of the plans. Results are added up in the order of the worlds, never
 //! in that of arrival: the same study, seed and build give the same numbers on any number of threads.
 
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
 use rayon::prelude::*;
 
@@ -28,7 +28,7 @@ const LEAST_WORLDS: u32 = 120;
 /// but in no fewer than one block.
 const CURVE_SHARE: u32 = 4;
 /// Worlds handed out to the threads at once.
-const WORLDS_AT_ONCE: u32 = 8;
+const WORLDS_AT_ONCE: u32 = 20;
 /// Shuffles behind the threshold of what could be chance.
 const SHUFFLES: usize = 200;
 
@@ -101,25 +101,29 @@ pub fn compare(
         broods_a_world,
         tallies: study.plans.iter().map(|plan| Tally::new(study, plan)).collect(),
         quantiles: vec![Vec::new(); slots.len()],
-        done: 0,
+        watcher,
+        interrupt,
+        total: 0,
+        played: AtomicU64::new(0),
     };
-    let total = u64::from(broods_a_world) * run.last_world.iter().map(|&last| u64::from(last)).sum::<u64>();
+    run.total = u64::from(broods_a_world) * run.last_world.iter().map(|&last| u64::from(last)).sum::<u64>();
     let mut stopped = Stopped::Broods;
-    watcher.progress(0, total);
+    watcher.progress(0, run.total);
     'blocks: for first in (0..worlds).step_by(worlds::BLOCK as usize) {
         let count = worlds::BLOCK.min(worlds - first);
         let block = Block::draw(&slots, settings.seed, first + 1, count);
         for from in (0..count).step_by(WORLDS_AT_ONCE as usize) {
             let batch = from..(from + WORLDS_AT_ONCE).min(count);
-            let done: Vec<_> = batch.clone().into_par_iter().map(|w| run.world(&block, first, w, interrupt)).collect();
+            let done: Vec<_> = batch.clone().into_par_iter().map(|w| run.world(&block, first, w)).collect();
             for (w, outcome) in batch.zip(done) {
-                let Some(records) = outcome else {
-                    stopped = Stopped::Interrupted;
-                    break 'blocks;
-                };
-                run.add(first + w + 1, block.quantiles(w as usize), &records);
+                match outcome {
+                    Some(records) => run.add(first + w + 1, block.quantiles(w as usize), &records),
+                    None => stopped = Stopped::Interrupted,
+                }
             }
-            watcher.progress(run.done, total);
+            if stopped == Stopped::Interrupted {
+                break 'blocks;
+            }
         }
         let worlds_done = first + count;
         if worlds_done < worlds && worlds_done >= LEAST_WORLDS && run.is_known_well_enough() {
@@ -127,7 +131,7 @@ pub fn compare(
             break;
         }
     }
-    if run.done == 0 {
+    if run.tallies.iter().all(|tally| tally.rows.is_empty()) {
         return Err(CompareError::NothingDone);
     }
     Ok(run.conclude(&slots, stopped))
@@ -142,43 +146,48 @@ struct Run<'a> {
     tallies: Vec<Tally>,
     /// For each slot the quantile of each world.
     quantiles: Vec<Vec<f64>>,
-    done: u64,
+    watcher: &'a dyn Watcher,
+    interrupt: &'a AtomicBool,
+    /// Broods to be played, and those played so far.
+    total: u64,
+    played: AtomicU64,
 }
 
 impl Run<'_> {
-    /// All plans that are run in one world, by plan; `None` when interrupted before it began.
-    fn world(&self, block: &Block, first: u32, index: u32, interrupt: &AtomicBool) -> Option<Vec<Vec<BroodRecord>>> {
-        if interrupt.load(Ordering::Relaxed) {
-            return None;
-        }
+    /// All plans that are run in one world, by plan; `None` when interrupted before all were done.
+    fn world(&self, block: &Block, first: u32, index: u32) -> Option<Vec<Vec<BroodRecord>>> {
         let world: World = if self.settings.likely_only {
             worlds::likely(self.study)
         } else {
             block.world(self.study, index as usize)
         };
         let number = first + index + 1;
-        let one = |plan: usize, brood: u32| {
-            brood::run(&BroodSetup {
+        let one = |plan: usize, brood: u32| -> Option<BroodRecord> {
+            if self.interrupt.load(Ordering::Relaxed) {
+                return None;
+            }
+            let record = brood::run(&BroodSetup {
                 study: self.study,
                 plan,
                 world: &world,
                 streams: Streams::new(self.settings.seed, number, brood + 1),
                 mode: Mode::Leaps,
                 show_day: self.study.plans[plan].family.is_none(),
-            })
+            });
+            self.watcher.progress(self.played.fetch_add(1, Ordering::Relaxed) + 1, self.total);
+            Some(record)
         };
         let broods = |plan: usize| {
             let count = if number <= self.last_world[plan] { self.broods_a_world } else { 0 };
             (0..count).map(|brood| one(plan, brood)).collect()
         };
-        Some((0..self.study.plans.len()).map(broods).collect())
+        (0..self.study.plans.len()).map(broods).collect()
     }
 
     fn add(&mut self, world: u32, quantiles: &[f64], records: &[Vec<BroodRecord>]) {
         let plans = self.tallies.iter_mut().zip(records).enumerate();
         for (plan, (tally, records)) in plans.filter(|(_, (_, records))| !records.is_empty()) {
             tally.add_world(world, plan, records);
-            self.done += records.len() as u64;
         }
         for (column, quantile) in self.quantiles.iter_mut().zip(quantiles) {
             column.push(*quantile);
@@ -239,6 +248,7 @@ impl Run<'_> {
     fn pulls(&self, slots: &[Slot], leader: usize, rival: usize) -> (Vec<Pull>, f64) {
         let on_difference = ranks(&self.differences(leader, rival));
         let on_leader = ranks(&self.tallies[leader].weaned());
+        debug_assert!(self.quantiles.iter().all(|column| column.len() == on_difference.len()));
         let columns: Vec<Vec<f64>> = self.quantiles.iter().map(|column| ranks(column)).collect();
         let mut rng = Streams::new(self.settings.seed, 0, 0).shared(Source::Shuffles);
         let threshold = shuffle_threshold(&columns, &on_difference, SHUFFLES, &mut rng);
@@ -261,31 +271,25 @@ impl Run<'_> {
 
 /// True for a plan that only adds a point to a curve: a member of a family, where plans stand on their own.
 fn is_curve(study: &Study, plan: &Plan) -> bool {
-    plan.family.is_some() && study.plans.iter().filter(|plan| plan.family.is_none()).count() >= 2
+    // The plan that the answer is told against is never only a point of a curve.
+    let is_baseline = study.plans.get(study.baseline).is_some_and(|baseline| std::ptr::eq(baseline, plan));
+    plan.family.is_some() && !is_baseline && study.plans.iter().filter(|plan| plan.family.is_none()).count() >= 2
 }
 
 /// One plan against the leader.
 fn pair(plan: usize, differences: &[f64]) -> Pair {
     let n = differences.len() as f64;
-    let won: f64 = differences
-        .iter()
-        .map(|d| {
-            if *d > 0.0 {
-                1.0
-            } else if *d < 0.0 {
-                0.0
-            } else {
-                0.5
-            }
-        })
-        .sum();
+    let won = differences.iter().filter(|d| **d > 0.0).count() as f64;
+    let lost = differences.iter().filter(|d| **d < 0.0).count() as f64;
+    let of_100 = |worlds: f64| if n > 0.0 { 100.0 * worlds / n } else { 0.0 };
     let better_95 = wilson(won, n, 0.95);
     Pair {
         plan,
         difference: spread(differences.iter().copied()),
         mean_80: mean_interval(differences, 0.80),
         mean_95: mean_interval(differences, 0.95),
-        better: if n > 0.0 { 100.0 * won / n } else { 50.0 },
+        better: of_100(won),
+        same: of_100(n - won - lost),
         better_95: crate::outcome::Interval { low: 100.0 * better_95.low, high: 100.0 * better_95.high },
     }
 }

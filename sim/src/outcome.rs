@@ -136,9 +136,10 @@ pub struct PlanResult {
     pub intake_fifths: [f64; 5],
     /// Food put in over all days, dry mg; mean.
     pub food_given_mg: f64,
-    /// Day by which half of the living could take brine shrimp; over the worlds where it came.
+    /// Day by which half of the living could take brine shrimp; a world in which it did not come counts as the day
+    /// after the last. `None` if it came in no world.
     pub half_ready_day: Option<Spread>,
-    /// Day by which nine tenths could.
+    /// Day by which nine tenths could, likewise.
     pub most_ready_day: Option<Spread>,
     /// Share of worlds, 0 to 1, in which half could and in which nine tenths could by the last day.
     pub ready_worlds: [f64; 2],
@@ -192,8 +193,10 @@ pub struct Pair {
     pub mean_80: Interval,
     /// 95 % interval for the mean difference.
     pub mean_95: Interval,
-    /// Worlds out of 100 in which the leader brought more weaned fry (ties count half).
+    /// Worlds out of 100 in which the leader brought more weaned fry.
     pub better: f64,
+    /// Worlds out of 100 in which both brought the same.
+    pub same: f64,
     /// Wilson 95 % interval for `better`.
     pub better_95: Interval,
 }

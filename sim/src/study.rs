@@ -85,6 +85,15 @@ pub struct Recipe {
     pub stages: Vec<Stage>,
 }
 
+impl Recipe {
+    /// The stage that holds on a day.
+    #[must_use]
+    pub fn on_day(&self, day: u32) -> Stage {
+        let stage = self.stages.iter().rev().find(|stage| stage.from_day <= day);
+        *stage.unwrap_or(&self.stages[0])
+    }
+}
+
 /// One stretch of days with the same mix.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stage {
@@ -260,6 +269,9 @@ pub enum StudyError {
     /// An index points nowhere.
     #[error("{0} points at something that is not there")]
     Dangling(&'static str),
+    /// A dose or a running time is not a number of zero or more, or a hand feed has no visit.
+    #[error("plan \"{0}\" has a feed that cannot be given")]
+    BadFeed(String),
     /// Lights go off before they go on, or a stage is out of order.
     #[error("{0} is out of order")]
     OutOfOrder(&'static str),
@@ -308,6 +320,18 @@ impl Study {
             recipe.stages.first().is_some_and(|s| s.from_day == 1)
                 && recipe.stages.windows(2).all(|pair| pair[0].from_day < pair[1].from_day)
         };
+        let is_sound = |day: &DayPlan, feed: &Feed| {
+            let (Dose::Millilitres(amount) | Dose::Milligrams(amount) | Dose::Items(amount)) = feed.dose;
+            let finite = [amount, feed.over_min].iter().all(|v| v.is_finite() && *v >= 0.0);
+            finite && (feed.by == By::Pump || day.visits.contains(&feed.at))
+        };
+        let unsound = |plan: &&Plan| plan.week.iter().any(|day| !day.feeds.iter().all(|feed| is_sound(day, feed)));
+        if let Some(plan) = self.plans.iter().find(unsound) {
+            return Err(StudyError::BadFeed(plan.name.clone()));
+        }
+        if !(1..=self.days).contains(&self.show_day) {
+            return Err(StudyError::OutOfOrder("the day to be shown"));
+        }
         if self.light_on >= self.light_off {
             return Err(StudyError::OutOfOrder("the light"));
         }

@@ -194,7 +194,9 @@ impl Tally {
         let reached = |days: &[f64]| -> (Option<Spread>, f64) {
             let came = days.iter().filter(|day| !day.is_nan()).count();
             let share = if days.is_empty() { 0.0 } else { came as f64 / days.len() as f64 };
-            ((came > 0).then(|| spread(days.iter().copied())), share)
+            let never = self.deaths.len() as f64 + 1.0;
+            let counted = days.iter().map(|day| if day.is_nan() { never } else { *day });
+            ((came > 0).then(|| spread(counted)), share)
         };
         let (half_ready_day, half) = reached(&self.half_ready);
         let (most_ready_day, most) = reached(&self.most_ready);

@@ -72,6 +72,13 @@ impl<'a> TubState<'a> {
         self.wash_per_h = self.drip_per_h + ml_per_h / self.volume_ml;
     }
 
+    /// Items of a class that could be eaten at all: those on the bottom only by fish that feed there.
+    #[must_use]
+    pub fn within_grasp(&self, class: usize) -> u64 {
+        let pool = &self.pools[class];
+        pool.in_water() + if self.reach > 0.0 { pool.on_bottom() } else { 0 }
+    }
+
     /// Items of a class within reach of the fry, bottom counted with its reach.
     #[must_use]
     pub fn within_reach(&self, class: usize) -> f64 {

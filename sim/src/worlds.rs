@@ -110,6 +110,7 @@ fn resolve(study: &Study, value: &mut dyn FnMut(&dyn Fn() -> Slot, &Range) -> f6
 fn sane(mut fish: FishNumbers<f64>) -> FishNumbers<f64> {
     fish.fit_most = fish.fit_most.max(fish.fit_best * 1.05);
     fish.later_success = fish.later_success.max(fish.first_success);
+    fish.absorbed_slow_gain = fish.absorbed_slow_gain.min(1.0 - fish.absorbed);
     fish.gut_fast_per_h = fish.gut_fast_per_h.max(fish.gut_slow_per_h);
     fish
 }

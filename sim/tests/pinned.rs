@@ -17,7 +17,7 @@ use frytub_sim::study::{
 };
 
 /// Digest of every number of the comparison below.
-const PINNED: u64 = 0x6087_7a8e_4d53_70de;
+const PINNED: u64 = 0xd7e2_8fe5_f5a1_09b4;
 
 /// Likely values of a made-up fish; all are uncertain by a tenth to either side.
 const FISH: [(&str, f64); 40] = [

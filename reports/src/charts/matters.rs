@@ -19,8 +19,8 @@ const FAVOURS_LEADER: Ink = Ink(0x33, 0x4a, 0x5e);
 
 /// Draws the chart.
 pub fn chart(facts: &Facts<'_>) -> Chart {
-    let caption = "Bars to the right: a higher value helps the leader, to the left: it hurts the leader. Inside the \
-                   grey band a pull may be chance; below each name stand its low, likely and high value.";
+    let caption = "Bars to the right: a higher value makes the lead larger, to the left: smaller. Inside the grey band a \
+                   pull may be chance; below each name stand its low, likely and high value.";
     if shown(facts).is_empty() {
         let text = if facts.found.pulls.is_empty() {
             "Every number was held at one value, so none can be ranked."

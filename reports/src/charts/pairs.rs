@@ -27,12 +27,13 @@ pub fn chart(facts: &Facts<'_>) -> Chart {
         .iter()
         .map(|pair| {
             format!(
-                "{}: {} (95 %: {} to {}), better in {} of 100 worlds",
+                "{}: {} (95 %: {} to {}), better in {} and the same in {} of 100 worlds",
                 facts.name(pair.plan),
                 signed(pair.difference.mean),
                 signed(pair.mean_95.low),
                 signed(pair.mean_95.high),
-                fry(pair.better)
+                fry(pair.better),
+                fry(pair.same)
             )
         })
         .collect::<Vec<_>>()

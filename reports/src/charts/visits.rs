@@ -12,7 +12,7 @@ use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
 use crate::facts::{Facts, Family};
 use crate::look::{Dash, FAMILY_INKS, Format, HAIR, MARK, Marker, QUIET, Style};
-use crate::words::{a_day, matched, with_range};
+use crate::words::{a_day, held, with_range};
 
 /// Room between the marks of plans that share a place, units.
 const STEP_ASIDE: f64 = 11.0;
@@ -71,7 +71,10 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     for one in &rows {
         if rows.len() > 1 {
             let kind = Type::new(format.label()).bold();
-            let title = format!("Plans with the {}", matched(one.matched));
+            let title = match one.matched {
+                Some(matched) => format!("Families with the {}", held(matched)),
+                None => "Plans, each with its own doses".to_owned(),
+            };
             top = sketch.paragraph((gap, top), &title, kind, format.width() - 2.0 * gap) + 2.0;
         }
         top = row(&mut sketch, facts, format, one, top) + gap * 0.8;
@@ -85,25 +88,22 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
 
 /// Families of one matching and the single plans beside them.
 struct Row<'a> {
-    matched: Matched,
+    /// What the families hold equal; `None` for plans that stand alone.
+    matched: Option<Matched>,
     families: Vec<&'a Family>,
     single: Vec<usize>,
 }
 
 fn rows<'a>(facts: &'a Facts<'_>) -> Vec<Row<'a>> {
     let mut rows: Vec<Row<'a>> = Vec::new();
+    if !facts.drawn.is_empty() {
+        rows.push(Row { matched: None, families: Vec::new(), single: facts.drawn.clone() });
+    }
     for matched in [Matched::FoodPerDay, Matched::FoodPerFeed] {
         let families: Vec<&Family> = facts.families.iter().filter(|family| family.matched == matched).collect();
         if !families.is_empty() {
-            rows.push(Row { matched, families, single: Vec::new() });
+            rows.push(Row { matched: Some(matched), families, single: Vec::new() });
         }
-    }
-    if rows.is_empty() {
-        rows.push(Row { matched: Matched::FoodPerDay, families: Vec::new(), single: Vec::new() });
-    }
-    for &plan in &facts.drawn {
-        let own = rows.iter().position(|row| row.matched == facts.plan(plan).matched).unwrap_or(0);
-        rows[own].single.push(plan);
     }
     rows
 }
@@ -115,16 +115,11 @@ fn key_entries(facts: &Facts<'_>) -> Vec<(Swatch, String)> {
     for pump in [false, true] {
         if facts.families.iter().any(|family| family.pump == pump) {
             let how = if pump { "fed by pump" } else { "fed by hand" };
-            entries.push((Swatch::Line(Style::of_family(pump)), format!("one to many feeds, {how}")));
+            entries.push((Swatch::Line(Style::of_family(pump)), format!("families, {how}")));
         }
     }
-    let mixed = facts.drawn.iter().any(|&p| facts.plan(p).matched != facts.plan(facts.drawn[0]).matched);
-    entries.extend(facts.drawn.iter().map(|&plan| {
-        let p = facts.plan(plan);
-        let name =
-            if mixed && p.family.is_none() { format!("{} ({})", p.name, matched(p.matched)) } else { p.name.clone() };
-        (Swatch::Mark(facts.style(plan), true), name)
-    }));
+    entries
+        .extend(facts.drawn.iter().map(|&plan| (Swatch::Mark(facts.style(plan), true), facts.plan(plan).name.clone())));
     entries
 }
 

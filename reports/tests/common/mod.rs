@@ -298,6 +298,7 @@ pub fn comparison(study: &Study, shape: &Shape) -> Comparison {
                 mean_80: Interval { low: d - 0.9, high: d + 0.9 },
                 mean_95: Interval { low: d - 1.5, high: d + 1.5 },
                 better,
+                same: 0.5,
                 better_95: Interval { low: better - 6.0, high: (better + 5.0).min(100.0) },
             }
         })

@@ -2,6 +2,7 @@
 //!
 //! A doubt that several plans share is told once, with their names.
 
+use frytub_sim::fry::shoal::Physiology;
 use frytub_sim::study::{Plan, Recipe, Stage, Study, Tub};
 
 use super::amounts::Reckoning;
@@ -200,10 +201,8 @@ fn short_ration(reckoning: &Reckoning<'_>, plan: &Plan) -> Option<Doubt> {
     let first = plan.first_feed_day;
     let fry = reckoning.fry_at_start();
     let ration = reckoning.mass_of_day_ug(plan, first) / f64::from(study.fry);
-    let fish = &reckoning.world.fish;
-    // Routine burning at 150 µg, carried to the fry's own mass and temperature as the simulator does.
-    let warmth = fish.routine_q10.powf((reckoning.world.tubs[plan.tub].temperature_c - 28.0) / 10.0);
-    let burnt = fish.routine_per_day * 150.0 * (fry.mass_ug / 150.0).powf(fish.routine_exponent) * warmth;
+    let physiology = Physiology::new(&reckoning.world.fish, reckoning.world.tubs[plan.tub].temperature_c);
+    let burnt = 24.0 * physiology.routine_ug_h(fry.mass_ug);
     (first <= study.days && ration < burnt).then(|| {
         let what = format!(
             "day {first} brings each fry {}, less than the {} that it burns in a day even at rest",

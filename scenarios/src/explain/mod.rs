@@ -200,11 +200,6 @@ fn tell_plan(reckoning: &Reckoning<'_>, plan: &Plan) -> Section {
         lines.extend(tell_feed(reckoning, plan, &feed, day));
     }
     lines.push(tell_days_food(reckoning, plan));
-    let matched = match plan.matched {
-        Matched::FoodPerDay => "The food of a day is given, and divided among its feeds.",
-        Matched::FoodPerFeed => "The food of a feed is given: more feeds bring more food.",
-    };
-    lines.push(matched.to_string());
     Section { heading: format!("Plan \"{}\"", plan.name), lines }
 }
 

@@ -140,7 +140,7 @@ impl Brood<'_> {
                 let food = self.tub.classes[class].food;
                 let mass = self.tub.classes[class].mass_ug;
                 self.shoal.gut[fry] += mass;
-                self.shoal.gut_worth[fry] += mass * self.worths[food];
+                self.shoal.gut_worth[fry] += mass * self.foods[food].worth;
                 self.shoal.eaten[fry] += mass;
                 self.shoal.since_capture[fry] = 0.0;
                 self.shoal.weaning_items[fry] += u64::from(food == self.setup.study.weaning_food);

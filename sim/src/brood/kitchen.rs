@@ -2,9 +2,11 @@
 //!
 //! Arrays, class by class, so that the sums run over them without a branch. Knows no time and no events.
 
-use crate::chance::binomial;
+use rand_distr::{Distribution, Hypergeometric};
+
 use crate::food::batch::FoodClass;
 use crate::fry::shoal::{Meal, Physiology, Shoal};
+use crate::fry::starving::FoodFacts;
 use crate::study::Study;
 use crate::tub::TubState;
 
@@ -15,9 +17,7 @@ const DECLINE_PLENTY: f64 = 0.35;
 /// the leap is exact however much it declines.
 const DECLINE_SCARCE: f64 = 1.0;
 /// Longest leap with food about, h.
-pub(crate) const LONGEST_MEAL_H: f64 = 1.0 / 3.0;
-/// A hungry fry is not thought to fill within less than this, h.
-pub(crate) const SHORTEST_MEAL_H: f64 = 2.0 / 60.0;
+const LONGEST_MEAL_H: f64 = 1.0 / 3.0;
 /// Shortest leap, h.
 const SHORTEST_H: f64 = 15.0 / 3600.0;
 
@@ -67,8 +67,6 @@ pub(crate) struct Kitchen {
     pub(crate) pulls: Vec<f64>,
     pub(crate) pulls_known: Vec<bool>,
     pub(crate) offers: Vec<Offer>,
-    /// Length of the last leap with food about, h: the next is likely to be alike.
-    pub(crate) last_h: f64,
     /// Captures of each fry per hour while it is hungry, and their mean mass.
     pub(crate) rate: Vec<f64>,
     pub(crate) item: Vec<f64>,
@@ -91,14 +89,14 @@ impl Kitchen {
         study: &Study,
         physiology: &Physiology,
         classes: &[FoodClass],
-        worths: &[f64],
+        foods: &[FoodFacts],
         fry: usize,
     ) -> Self {
         let facts = classes.iter().map(|class| ClassFacts {
             mass_ug: class.mass_ug,
-            worth: worths[class.food],
+            worth: foods[class.food].worth,
             handling_h: physiology.handling_h(class.mass_ug),
-            is_lively: study.foods[class.food].lively,
+            is_lively: foods[class.food].is_lively,
             is_weaning: class.food == study.weaning_food,
         });
         Self {
@@ -107,7 +105,6 @@ impl Kitchen {
             pulls: vec![0.0; classes.len() * fry],
             pulls_known: vec![false; classes.len()],
             offers: Vec::new(),
-            last_h: 0.0,
             rate: vec![0.0; fry],
             item: vec![0.0; fry],
             held: vec![0.0; fry],
@@ -214,8 +211,7 @@ impl Kitchen {
                 continue;
             }
             let own = u64::from(row[i]);
-            let least = keep.saturating_sub(left - own);
-            let kept = binomial(rng, keep.min(own), keep as f64 / left as f64).max(least);
+            let kept = Hypergeometric::new(left, keep, own).map_or(0, |lot| lot.sample(rng));
             left -= own;
             keep -= kept;
             row[i] = kept as u32;

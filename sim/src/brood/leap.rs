@@ -8,15 +8,14 @@
 use rand::RngExt;
 
 use crate::brood::Brood;
-use crate::brood::kitchen::{Kitchen, LONGEST_MEAL_H, Offer, SHORTEST_MEAL_H};
+use crate::brood::kitchen::{Kitchen, Offer};
 use crate::chance::binomial;
 use crate::clock::{Moment, Span};
 use crate::fry::feeding::{GutLeap, Start};
 use crate::fry::shoal::Meal;
 
-/// What the food will lose in a leap is worked out anew when the leap differs from the one it was guessed for by more
-/// than this share.
-const HORIZON_SLACK: f64 = 0.1;
+/// For choosing the length of a leap, a hungry fry is taken to fill up within this time, h.
+const FILLING_H: f64 = 1.0 / 6.0;
 /// Longest leap without, h.
 const LONGEST_H: f64 = 1.0;
 /// While a pump runs, a leap lasts no longer than this share of its running time, or than [`PUMP_H`] if that is more.
@@ -49,9 +48,7 @@ impl Brood<'_> {
             if !self.kitchen.offers.is_empty() {
                 self.kitchen.search(&self.shoal, self.light);
                 let fast = self.physiology.gut.fast;
-                self.kitchen.last_h = self.kitchen.last_h.clamp(SHORTEST_MEAL_H, LONGEST_MEAL_H);
-                let horizon = self.kitchen.last_h;
-                hours = self.kitchen.decline(&self.shoal, &self.tub, fast, self.light, horizon).leap_h();
+                hours = self.kitchen.decline(&self.shoal, &self.tub, fast, self.light, FILLING_H).leap_h();
             }
             for inflow in &self.inflows {
                 hours = hours.min(((inflow.to - inflow.from).hours() * PUMP_SHARE).max(PUMP_H));
@@ -74,10 +71,7 @@ impl Brood<'_> {
         if self.kitchen.offers.is_empty() {
             self.fast(until.hours(), hours);
         } else {
-            if (hours / self.kitchen.last_h - 1.0).abs() > HORIZON_SLACK {
-                self.kitchen.decline(&self.shoal, &self.tub, self.physiology.gut.fast, self.light, hours);
-            }
-            self.kitchen.last_h = hours;
+            self.kitchen.decline(&self.shoal, &self.tub, self.physiology.gut.fast, self.light, hours);
             for offer in &mut self.kitchen.offers {
                 let mean_share = self.tub.mean_share_within_reach(offer.class, offer.eaten_per_h, hours);
                 let entering: u64 = coming.iter().filter(|c| c.0 == offer.class).map(|c| c.1).sum();
@@ -117,8 +111,7 @@ impl Brood<'_> {
         self.catch(hours);
         for at in 0..self.kitchen.offers.len() {
             let class = self.kitchen.offers[at].class;
-            let pool = &self.tub.pools[class];
-            let available = pool.in_water() + pool.on_bottom();
+            let available = self.tub.within_grasp(class);
             let eaten = self.kitchen.give_back(at, available, &self.shoal.swimming, self.tub.rng());
             self.tub.take(class, eaten);
         }

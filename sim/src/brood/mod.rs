@@ -12,7 +12,7 @@ use crate::chance::{Source, Streams};
 use crate::clock::{MS_PER_DAY, Moment, Span, TimeOfDay};
 use crate::events::EventQueue;
 use crate::fry::shoal::{End, Physiology, Shoal, State, Stretch};
-use crate::fry::starving::{self, Exposure};
+use crate::fry::starving::{self, Exposure, FoodFacts};
 use crate::keeper;
 use crate::outcome::Cause;
 use crate::study::{By, Content, Dose, Feed, Study};
@@ -53,9 +53,9 @@ pub struct BroodSetup<'a> {
 enum Event {
     SwimsUp(usize),
     Dies(usize),
-    RecipeTurns(u32),
+    DayBegins(u32),
     Lights(bool),
-    Visit { day: u32, planned: TimeOfDay, is_first: bool },
+    Visit { day: u32, planned: TimeOfDay },
     PumpStarts(Feed),
     PumpStops,
     DayEnds(u32),
@@ -85,7 +85,7 @@ pub(crate) struct Brood<'a> {
     physiology: Physiology,
     shoal: Shoal,
     tub: TubState<'a>,
-    worths: Vec<f64>,
+    foods: Vec<FoodFacts>,
     exposure: Exposure,
     diary: Diary,
     kitchen: Kitchen,
@@ -93,7 +93,8 @@ pub(crate) struct Brood<'a> {
     /// Share of its searching that a fry does at present: 1 in the light.
     light: f64,
     is_lit: bool,
-    stage: usize,
+    /// The last day on which the keeper has cleaned.
+    cleaned_day: u32,
     now: Moment,
     /// Up to when the fry have been settled with.
     settled: Moment,
@@ -106,6 +107,9 @@ pub fn run(setup: &BroodSetup) -> BroodRecord {
     let end = Moment::start_of_day(setup.study.days + 1);
     let mut queue = brood.schedule(end);
     while let Some((at, event)) = queue.pop() {
+        if matches!(event, Event::Dies(i) if brood.shoal.state[i] == State::Dead) {
+            continue;
+        }
         brood.advance(at);
         brood.happens(event);
     }
@@ -119,17 +123,19 @@ impl<'a> Brood<'a> {
         let physiology = Physiology::new(&world.fish, world.tubs[plan.tub].temperature_c);
         let shoal = Shoal::new(&physiology, &streams, study.fry);
         let classes = &world.larder.classes;
-        let worths: Vec<f64> = world.foods.iter().map(|food| food.worth).collect();
+        let facts = world.foods.iter().zip(&study.foods);
+        let foods: Vec<FoodFacts> =
+            facts.map(|(numbers, food)| FoodFacts { worth: numbers.worth, is_lively: food.lively }).collect();
         Self {
             tub: TubState::new(study, world, plan.tub, streams.shared(Source::Tub)),
             exposure: Exposure::new(classes.len()),
             diary: Diary::new(&setup),
-            kitchen: Kitchen::new(study, &physiology, classes, &worths, shoal.len()),
-            worths,
+            kitchen: Kitchen::new(study, &physiology, classes, &foods, shoal.len()),
+            foods,
             inflows: Vec::new(),
             light: world.fish.dark_share,
             is_lit: false,
-            stage: 0,
+            cleaned_day: 0,
             now: Moment(0),
             settled: Moment(0),
             physiology,
@@ -146,12 +152,12 @@ impl<'a> Brood<'a> {
         let mut queue = EventQueue::with_capacity(self.shoal.len() * 2 + study.days as usize * 64);
         for day in 1..=study.days {
             let today = &plan.week[study.weekday(day)];
-            queue.schedule(Moment::start_of_day(day), Event::RecipeTurns(day));
+            queue.schedule(Moment::start_of_day(day), Event::DayBegins(day));
             queue.schedule(Moment::on_day(day, study.light_on), Event::Lights(true));
             queue.schedule(Moment::on_day(day, study.light_off), Event::Lights(false));
-            for (index, &planned) in today.visits.iter().enumerate() {
+            for &planned in &today.visits {
                 if let Some(at) = keeper::arrival(&world.keeper, &streams, day, planned) {
-                    queue.schedule(at, Event::Visit { day, planned, is_first: index == 0 });
+                    queue.schedule(at, Event::Visit { day, planned });
                 }
             }
             if day >= plan.first_feed_day {
@@ -178,8 +184,6 @@ impl<'a> Brood<'a> {
     }
 
     fn happens(&mut self, event: Event) {
-        let study = self.setup.study;
-        let plan = &study.plans[self.setup.plan];
         // What follows from these reads or changes what the fry are settled by.
         if matches!(event, Event::SwimsUp(_) | Event::Dies(_) | Event::Lights(_) | Event::DayEnds(_)) {
             self.settle();
@@ -187,16 +191,12 @@ impl<'a> Brood<'a> {
         match event {
             Event::SwimsUp(i) => self.shoal.swims_up(&self.physiology, i, self.now),
             Event::Dies(i) => self.bury(i, self.now.hours(), Cause::Background),
-            Event::RecipeTurns(day) => {
-                let stages = &study.recipes[plan.recipe].stages;
-                self.stage = stages.iter().rposition(|stage| stage.from_day <= day).unwrap_or(0);
-                self.diary.day_begins(day, &self.shoal);
-            }
+            Event::DayBegins(day) => self.diary.day_begins(day, &self.shoal),
             Event::Lights(on) => {
                 self.is_lit = on;
                 self.light = if on { 1.0 } else { self.setup.world.fish.dark_share };
             }
-            Event::Visit { day, planned, is_first } => self.visit(day, planned, is_first),
+            Event::Visit { day, planned } => self.visit(day, planned),
             Event::PumpStarts(feed) => self.pump_starts(&feed),
             Event::PumpStops => {
                 let now = self.now;
@@ -208,11 +208,13 @@ impl<'a> Brood<'a> {
     }
 
     /// The keeper is there: cleans first, then feeds.
-    fn visit(&mut self, day: u32, planned: TimeOfDay, is_first: bool) {
+    fn visit(&mut self, day: u32, planned: TimeOfDay) {
         let BroodSetup { study, world, .. } = self.setup;
         let plan = &study.plans[self.setup.plan];
         self.diary.visited(self.now - Moment::on_day(day, planned));
-        if is_first {
+        // The first visit of the day that happens: the one planned first may be missed, or come after the second.
+        if self.cleaned_day < day {
+            self.cleaned_day = day;
             if plan.siphon {
                 self.tub.siphon(world.keeper.siphoned_share);
             }
@@ -225,7 +227,7 @@ impl<'a> Brood<'a> {
         }
         let feeds = &plan.week[study.weekday(day)].feeds;
         for feed in feeds.iter().filter(|feed| feed.by == By::Hand && feed.at == planned) {
-            let (ml, items) = self.measure(&feed.dose);
+            let (ml, items) = self.measure(&feed.dose, day);
             // What is poured in pushes as much of the old water out.
             self.tub.exchange(ml / (ml + self.tub.volume_ml));
             for (class, count) in items {
@@ -235,7 +237,7 @@ impl<'a> Brood<'a> {
     }
 
     fn pump_starts(&mut self, feed: &Feed) {
-        let (ml, items) = self.measure(&feed.dose);
+        let (ml, items) = self.measure(&feed.dose, self.now.day());
         let span = pump_span(feed);
         self.inflows.push(Inflow {
             from: self.now,
@@ -246,11 +248,10 @@ impl<'a> Brood<'a> {
         self.tub.set_inflow(self.inflows.iter().map(|inflow| inflow.ml_per_h).sum());
     }
 
-    /// A dose of today's mix: its volume in mL and its items by class.
-    fn measure(&mut self, dose: &Dose) -> (f64, Vec<(usize, u64)>) {
+    /// A dose of a day's mix: its volume in mL and its items by class.
+    fn measure(&mut self, dose: &Dose, day: u32) -> (f64, Vec<(usize, u64)>) {
         let BroodSetup { study, world, .. } = self.setup;
-        let recipe = study.plans[self.setup.plan].recipe;
-        let stage = study.recipes[recipe].stages[self.stage];
+        let stage = study.recipes[study.plans[self.setup.plan].recipe].on_day(day);
         let foods = foods_in_a_millilitre(study, world, stage.mix);
         let ml = stage.times * millilitres(dose, &foods, &world.larder.item_mass_ug);
         let mut items = Vec::new();
@@ -289,7 +290,7 @@ impl<'a> Brood<'a> {
                 End::Starved(hour) => {
                     let classes = &self.setup.world.larder.classes;
                     let (physiology, shoal) = (&self.physiology, &self.shoal);
-                    let cause = starving::cause(physiology, shoal, i, classes, &self.worths, &self.exposure, hour);
+                    let cause = starving::cause(physiology, shoal, i, classes, &self.foods, &self.exposure, hour);
                     (hour, cause)
                 }
                 End::Stalled(hour) => (hour, Cause::Stalled),

@@ -85,7 +85,8 @@ impl FitTable {
 
 fn between(table: &[f64; STEPS + 1], place: f64) -> f64 {
     let i = (place as i32).clamp(0, STEPS as i32 - 1);
-    let part = place - f64::from(i);
+    // A fish may outgrow the table; the ends hold beyond it.
+    let part = (place - f64::from(i)).clamp(0.0, 1.0);
     let i = i as usize;
     table[i] + part * (table[i + 1] - table[i])
 }

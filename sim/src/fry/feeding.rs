@@ -155,7 +155,7 @@ impl GutLeap {
         if start.gut + likely_most * start.heaviest <= start.full {
             self.with_room(rng, start, &mut caught)
         } else {
-            self.one_by_one(rng, start, &[], &mut caught)
+            self.one_by_one(rng, start, &[], None, &mut caught)
         }
     }
 
@@ -175,7 +175,7 @@ impl GutLeap {
             return self.fasting(start.gut, start.since_capture);
         }
         if at < all || start.gut + count as f64 * start.heaviest > start.full {
-            return self.one_by_one(rng, start, &met[..count], caught);
+            return self.one_by_one(rng, start, &met[..count], Some(at / start.rate), caught);
         }
         let mass = caught(rng, count as u64);
         // Until the first capture a gut may still empty slowly.
@@ -189,13 +189,14 @@ impl GutLeap {
         Meal { gut, fast: fast + before + mass - gut, slow, since_capture: self.hours - met[count - 1] }
     }
 
-    /// Each capture at its own time. Items in `met` are met first, at the times given; those met with a full gut are
-    /// passed over, which is the same as not searching then, since searching has no memory.
+    /// Each capture at its own time. Items in `met` and then `pending` are met first, at the times given; those met with
+    /// a full gut are passed over, which is the same as not searching then, since searching has no memory.
     fn one_by_one<R: Rng>(
         &self,
         rng: &mut R,
         start: &Start,
         met: &[f64],
+        pending: Option<f64>,
         caught: &mut impl FnMut(&mut R, u64) -> f64,
     ) -> Meal {
         let mut meal = Meal { gut: start.gut, since_capture: start.since_capture, ..Meal::default() };
@@ -207,14 +208,19 @@ impl GutLeap {
             now = to;
             now
         };
-        for &at in met {
-            pass(&mut meal, at);
+        let drawn = met.iter().copied().chain(pending);
+        let mut at = 0.0;
+        for next in drawn.take_while(|next| *next < self.hours) {
+            at = pass(&mut meal, next);
             if meal.gut <= start.full {
                 meal.gut += caught(rng, 1);
                 meal.since_capture = 0.0;
             }
         }
-        let mut at = met.last().copied().unwrap_or(0.0);
+        if pending.is_some_and(|next| next >= self.hours) {
+            pass(&mut meal, self.hours);
+            return meal;
+        }
         loop {
             let sated = if meal.gut > start.full { self.rates.until_full(&meal, start.full) } else { 0.0 };
             let search: f64 = Exp1.sample(rng);
@@ -246,6 +252,9 @@ impl GutLeap {
             return Meal { gut, fast: start.gut + mass - gut, slow: 0.0, since_capture };
         }
         let sated_first = if start.gut > start.full { (start.gut / start.full).ln() / e } else { 0.0 };
+        if sated_first >= hours {
+            return self.fasting(start.gut, start.since_capture);
+        }
         let filling = if start.gut >= start.full { 0.0 } else { ((level - start.gut) / (level - start.full)).ln() / e };
         let rest = (hours - filling - sated_first).max(0.0);
         let cycle = 1.0 / self.rates.full_rate(start);
@@ -283,42 +292,74 @@ mod tests {
 
     const GUT: GutRates = GutRates { fast: 0.35, slow: 0.12 };
 
+    const FRY: u32 = 20_000;
+
+    /// A fry that begins full begins somewhere between two captures.
+    fn begun(start: Start, rng: &mut impl Rng) -> Start {
+        let above = if start.gut >= start.full { start.item * rng.random::<f64>() } else { 0.0 };
+        Start { gut: start.gut + above, ..start }
+    }
+
     /// Mean captures and end gut over many fry, playing `leaps` equal leaps.
-    fn mean_meal(start: Start, hours: f64, leaps: u32) -> (f64, f64) {
+    fn by_leaps(start: Start, hours: f64, leaps: u32) -> (f64, f64) {
         let mut rng = Streams::new(5, 0, 0).own(Source::Feeding, 1);
-        let fry = 20_000;
         let (mut count, mut gut) = (0, 0.0);
-        for _ in 0..fry {
-            let mut at = start;
+        for _ in 0..FRY {
+            let mut at = begun(start, &mut rng);
             for _ in 0..leaps {
-                let item = at.item;
                 let meal = GutLeap::new(GUT, hours / f64::from(leaps)).play(&mut rng, &at, |_, n| {
                     count += n;
-                    n as f64 * item
+                    n as f64 * start.item
                 });
                 at.gut = meal.gut;
                 at.since_capture = meal.since_capture;
             }
             gut += at.gut;
         }
-        (count as f64 / f64::from(fry), gut / f64::from(fry))
+        (count as f64 / f64::from(FRY), gut / f64::from(FRY))
+    }
+
+    /// The same, written down plainly: search while there is room, wait while there is none.
+    fn plainly(start: Start, hours: f64) -> (f64, f64) {
+        let mut rng = Streams::new(6, 0, 0).own(Source::Feeding, 1);
+        let (mut count, mut gut_sum) = (0, 0.0);
+        for _ in 0..FRY {
+            let (mut gut, mut now) = (begun(start, &mut rng).gut, 0.0);
+            loop {
+                let unit: f64 = Exp1.sample(&mut rng);
+                let next = now + (gut / start.full).ln().max(0.0) / GUT.fast + unit / start.rate;
+                if next >= hours {
+                    break;
+                }
+                gut = gut * (-GUT.fast * (next - now)).exp() + start.item;
+                now = next;
+                count += 1;
+            }
+            gut_sum += gut * (-GUT.fast * (hours - now)).exp();
+        }
+        (f64::from(count) / f64::from(FRY), gut_sum / f64::from(FRY))
     }
 
     #[test]
-    fn bulk_and_one_by_one_agree_on_captures() {
-        // Small items, hungry and full, sparse and plentiful: one long leap against many tiny ones, which play
-        // captures one by one.
-        for (rate, item, gut) in
-            [(8.0, 0.25, 0.0), (60.0, 0.25, 0.0), (400.0, 0.06, 5.0), (30.0, 1.0, 13.0), (12.0, 2.2, 0.0)]
-        {
+    fn leaps_of_any_length_agree_with_capture_after_capture() {
+        // Small items and large ones, hungry, full and overfull, sparse and plentiful. Captures are so frequent that
+        // the gut always empties at its fast rate.
+        for (rate, item, gut) in [
+            (8.0, 0.25, 0.0),
+            (60.0, 0.25, 0.0),
+            (400.0, 0.06, 5.0),
+            (30.0, 1.0, 13.0),
+            (12.0, 2.2, 0.0),
+            (40.0, 0.6, 13.0),
+        ] {
             let start = Start { gut, full: 13.0, since_capture: 0.0, rate, item, heaviest: item };
-            let (long, long_gut) = mean_meal(start, 1.0, 1);
-            let (fine, fine_gut) = mean_meal(start, 1.0, 120);
-            assert!((long / fine - 1.0).abs() < 0.02, "rate {rate}, item {item}: {long} against {fine} captures");
-            assert!(
-                (long_gut / fine_gut - 1.0).abs() < 0.03,
-                "rate {rate}, item {item}: gut {long_gut} against {fine_gut}"
-            );
+            let (exact, exact_gut) = plainly(start, 1.0);
+            for leaps in [1, 3, 12, 30, 60, 300] {
+                let (count, gut) = by_leaps(start, 1.0, leaps);
+                let told = format!("rate {rate}, item {item}, {leaps} leaps");
+                assert!((count / exact - 1.0).abs() < 0.02, "{told}: {count} against {exact} captures");
+                assert!((gut / exact_gut - 1.0).abs() < 0.03, "{told}: gut {gut} against {exact_gut}");
+            }
         }
     }
 

@@ -7,6 +7,15 @@ use crate::outcome::Cause;
 /// How far back the judgement looks, h.
 const WINDOW_H: f64 = 48.0;
 
+/// What counts of a food when a death is judged.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FoodFacts {
+    /// Energy it gives against live food.
+    pub worth: f64,
+    /// True for prey that darts away.
+    pub is_lively: bool,
+}
+
 /// How much of each class there was to be found, hour by hour: a running sum, so that any stretch is a difference.
 #[derive(Debug, Clone)]
 pub struct Exposure {
@@ -55,17 +64,20 @@ pub fn cause(
     shoal: &Shoal,
     i: usize,
     classes: &[FoodClass],
-    worths: &[f64],
+    foods: &[FoodFacts],
     exposure: &Exposure,
     now_h: f64,
 ) -> Cause {
     let need = physiology.food_to_pay(shoal.routine[i] * WINDOW_H);
     let window = now_h - WINDOW_H;
     let faced = |since: f64, share: &dyn Fn(&FoodClass) -> f64| -> f64 {
-        let sum: f64 = classes.iter().enumerate().map(|(c, class)| exposure.since(c, since) * share(class)).sum();
-        sum * shoal.clearance[i]
+        let met = |c: usize, class: &FoodClass| {
+            let lively = if foods[class.food].is_lively { shoal.lively[i] } else { 1.0 };
+            exposure.since(c, since) * lively * share(class)
+        };
+        shoal.clearance[i] * classes.iter().enumerate().map(|(c, class)| met(c, class)).sum::<f64>()
     };
-    let accepted = |class: &FoodClass| class.fit.accepted(shoal.place[i]) * worths[class.food];
+    let accepted = |class: &FoodClass| class.fit.accepted(shoal.place[i]) * foods[class.food].worth;
     if shoal.weak_since[i] < now_h && faced(shoal.weak_since[i].max(window), &accepted) >= need / 8.0 {
         return Cause::TooWeak;
     }
