@@ -17,7 +17,7 @@ use frytub_sim::study::{
 };
 
 /// Digest of every number of the comparison below.
-const PINNED: u64 = 0xd7e2_8fe5_f5a1_09b4;
+const PINNED: u64 = 0x32db_69ce_06ba_7912;
 
 /// Likely values of a made-up fish; all are uncertain by a tenth to either side.
 const FISH: [(&str, f64); 40] = [

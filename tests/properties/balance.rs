@@ -205,7 +205,7 @@ proptest! {
             now += hours;
             let (mass, peak, yolk) = (shoal.mass[0], shoal.peak[0], shoal.yolk[0]);
             prop_assert!(mass > 0.0 && peak >= mass && yolk >= 0.0, "mass {mass}, best {peak}, yolk {yolk}");
-            prop_assert!(shoal.gut[0] >= 0.0 && shoal.gut_worth[0] >= 0.0, "gut {} {}", shoal.gut[0], shoal.gut_worth[0]);
+            prop_assert!(shoal.gut[0] >= 0.0 && shoal.gut_quality[0] >= 0.0, "gut {} {}", shoal.gut[0], shoal.gut_quality[0]);
             // Rounding may leave the growth allowance a hair below nothing when a fry uses all of it.
             prop_assert!(shoal.allowance[0] >= -1e-15, "allowance {:e}", shoal.allowance[0]);
             prop_assert!((0.0..=1.0).contains(&shoal.vigour[0]) && shoal.length[0] >= shoal.traits[0].length_mm);

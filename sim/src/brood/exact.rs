@@ -139,9 +139,8 @@ impl Brood<'_> {
                 self.tub.take(class, 1);
                 let food = self.tub.classes[class].food;
                 let mass = self.tub.classes[class].mass_ug;
-                self.shoal.gut[fry] += mass;
-                self.shoal.gut_worth[fry] += mass * self.foods[food].worth;
-                self.shoal.eaten[fry] += mass;
+                let meal = Meal { caught: mass, worth: mass * self.foods[food].worth, ..Meal::default() };
+                self.shoal.digest(&self.physiology, fry, &meal, self.now.hours());
                 self.shoal.since_capture[fry] = 0.0;
                 self.shoal.weaning_items[fry] += u64::from(food == self.setup.study.weaning_food);
             }

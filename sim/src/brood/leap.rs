@@ -25,7 +25,7 @@ const PUMP_H: f64 = 2.0 / 60.0;
 /// Up to so many captures the food of each is drawn by a lot of its own.
 const ONE_LOT_EACH: u64 = 12;
 /// Fry are settled with after this time, h.
-const SETTLE_H: f64 = 0.5;
+const SETTLE_H: f64 = 0.75;
 
 impl Brood<'_> {
     /// Carries the brood forward to a moment by leaps.
@@ -180,6 +180,10 @@ fn share_out<R: rand::Rng>(
     count: u64,
     mut deal: impl FnMut(usize, u64),
 ) {
+    if offers.len() == 1 {
+        deal(0, count);
+        return;
+    }
     if count <= ONE_LOT_EACH {
         for _ in 0..count {
             let mut lot = rng.random::<f64>() * all;

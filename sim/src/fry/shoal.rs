@@ -180,8 +180,8 @@ pub struct Shoal {
     pub yolk: Vec<f64>,
     /// Gut content.
     pub gut: Vec<f64>,
-    /// Gut content in µg of full worth.
-    pub gut_worth: Vec<f64>,
+    /// Mean worth of the gut content.
+    pub gut_quality: Vec<f64>,
     /// Gut content when full.
     pub full: Vec<f64>,
     /// Hours since the last capture; infinite before the first.
@@ -240,7 +240,7 @@ impl Shoal {
             peak: traits.iter().map(|t| t.mass_ug).collect(),
             yolk: traits.iter().map(|t| t.yolk_ug).collect(),
             gut: vec![0.0; n],
-            gut_worth: vec![0.0; n],
+            gut_quality: vec![0.0; n],
             full: traits.iter().map(|t| t.mass_ug * fish.gut_share).collect(),
             since_capture: vec![f64::INFINITY; n],
             absorbed: vec![0.0; n],
@@ -355,12 +355,13 @@ impl Shoal {
         }
         let fish = &physiology.fish;
         let gone = (meal.fast + meal.slow).min(in_gut);
-        let worth = (self.gut_worth[i] + meal.worth) / in_gut;
+        if meal.caught > 0.0 {
+            self.gut_quality[i] = (self.gut_quality[i] * self.gut[i] + meal.worth) / in_gut;
+            self.eaten[i] += meal.caught;
+        }
         let left = in_gut - gone;
         self.gut[i] = left;
-        self.gut_worth[i] = left * worth;
-        self.eaten[i] += meal.caught;
-        self.absorbed[i] += worth * (fish.absorbed * gone + fish.absorbed_slow_gain * meal.slow);
+        self.absorbed[i] += self.gut_quality[i] * (fish.absorbed * gone + fish.absorbed_slow_gain * meal.slow);
         if left >= 0.5 * self.full[i] {
             self.half_full_at[i] = now_h;
         }
