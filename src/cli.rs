@@ -21,7 +21,7 @@ pub struct Cli {
 const EXAMPLES: &str = "\
 Examples:
   frytub compare                          the built-in example, a school biology room
-  frytub example > my-brood.toml          a commented scenario to start from
+  frytub example --out my-brood.toml      a commented scenario to start from
   frytub check my-brood.toml              is it sound, and what does it mean?
   frytub compare my-brood.toml            which plan brings most fry to brine shrimp
   frytub library microworm                every number of a food, with its source
@@ -59,7 +59,7 @@ pub enum Command {
     },
     /// Write a commented scenario to start from
     #[command(
-        after_help = "Examples:\n  frytub example > my-brood.toml\n  frytub example --list\n  frytub example no-food --out no-food.toml"
+        after_help = "Examples:\n  frytub example --out my-brood.toml\n  frytub example --list\n  frytub example no-food --out no-food.toml"
     )]
     Example {
         /// Which example; without it, the school biology room

@@ -379,7 +379,9 @@ pub fn finding(facts: &Facts<'_>) -> String {
         }
         Verdict::Ahead => {
             let more = facts.pair(facts.found.rival).map_or(0.0, |pair| pair.difference.mean);
-            format!("{leader}: {} more of every 100 fry weaned", fry(more))
+            let rival = quoted_briefly(facts.name(facts.found.rival));
+            let mean = if facts.has_worlds() { "on average " } else { "" };
+            format!("{leader}: {mean}{} more of every 100 fry weaned than {rival}", fry(more))
         }
     }
 }
