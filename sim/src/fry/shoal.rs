@@ -2,7 +2,7 @@
 //!
 //! Masses are dry µg, times hours since midnight of day 1. The gut moves within minutes
 //! and is carried at every leap ([`Shoal::digest`]); mass, vigour, length, gape, clearance, practice and the cost of
-//! living move within days and are settled every half hour or so ([`Shoal::settle`]).
+//! living move within days and are settled less often ([`Shoal::settle`]).
 
 use rand_xoshiro::Xoshiro256PlusPlus;
 
