@@ -12,10 +12,10 @@ use crate::tub::TubState;
 
 /// Largest decline of the food within a leap (in e-folds) while it fills guts: what a fry catches then depends on how
 /// full it is, which the mean over the leap does not know.
-const DECLINE_PLENTY: f64 = 0.5;
+const DECLINE_PLENTY: f64 = 0.8;
 /// The same while food is so scarce that no gut fills: then captures are proportional to the food, and the mean over
 /// the leap is exact however much it declines.
-const DECLINE_SCARCE: f64 = 1.0;
+const DECLINE_SCARCE: f64 = 1.5;
 /// Longest leap with food about, h.
 const LONGEST_MEAL_H: f64 = 0.5;
 /// Shortest leap, h.

@@ -22,6 +22,10 @@ use crate::worlds::World;
 use self::diary::{BroodRecord, Diary};
 use self::kitchen::Kitchen;
 
+/// Leaps take a pump that runs no longer than this as pouring its dose in at the middle of its running time: they look
+/// no closer than that anyway, h.
+const POUR_H: f64 = 2.0 / 60.0;
+
 /// How the time between events is played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Mode {
@@ -56,6 +60,7 @@ enum Event {
     DayBegins(u32),
     Lights(bool),
     Visit { day: u32, planned: TimeOfDay },
+    PumpPours(Feed),
     PumpStarts(Feed),
     PumpStops,
     DayEnds(u32),
@@ -162,9 +167,13 @@ impl<'a> Brood<'a> {
             }
             if day >= plan.first_feed_day {
                 for feed in today.feeds.iter().filter(|feed| feed.by == By::Pump) {
-                    let at = Moment::on_day(day, feed.at);
-                    queue.schedule(at, Event::PumpStarts(*feed));
-                    queue.schedule(at + pump_span(feed), Event::PumpStops);
+                    let (at, span) = (Moment::on_day(day, feed.at), pump_span(feed));
+                    if self.setup.mode == Mode::Leaps && span.hours() <= POUR_H {
+                        queue.schedule(at + Span(span.0 / 2), Event::PumpPours(*feed));
+                    } else {
+                        queue.schedule(at, Event::PumpStarts(*feed));
+                        queue.schedule(at + span, Event::PumpStops);
+                    }
                 }
             }
             queue.schedule(Moment::start_of_day(day + 1), Event::DayEnds(day));
@@ -197,6 +206,7 @@ impl<'a> Brood<'a> {
                 self.light = if on { 1.0 } else { self.setup.world.fish.dark_share };
             }
             Event::Visit { day, planned } => self.visit(day, planned),
+            Event::PumpPours(feed) => self.pour(&feed, self.now.day()),
             Event::PumpStarts(feed) => self.pump_starts(&feed),
             Event::PumpStops => {
                 let now = self.now;
@@ -227,12 +237,22 @@ impl<'a> Brood<'a> {
         }
         let feeds = &plan.week[study.weekday(day)].feeds;
         for feed in feeds.iter().filter(|feed| feed.by == By::Hand && feed.at == planned) {
-            let (ml, items) = self.measure(&feed.dose, day);
-            // What is poured in pushes as much of the old water out.
-            self.tub.exchange(ml / (ml + self.tub.volume_ml));
-            for (class, count) in items {
-                self.tub.add(class, count);
-            }
+            self.pour(feed, day);
+        }
+    }
+
+    /// A dose enters at once.
+    fn pour(&mut self, feed: &Feed, day: u32) {
+        let (ml, items) = self.measure(&feed.dose, day);
+        // What comes in pushes as much water out: before it has mixed when poured by hand; while half of it, on average,
+        // is in already when a pump brings it.
+        let before = |count: u64| if feed.by == By::Pump { count / 2 } else { 0 };
+        for &(class, count) in &items {
+            self.tub.add(class, before(count));
+        }
+        self.tub.exchange(ml / (ml + self.tub.volume_ml));
+        for (class, count) in items {
+            self.tub.add(class, count - before(count));
         }
     }
 
