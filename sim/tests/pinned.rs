@@ -17,7 +17,7 @@ use frytub_sim::study::{
 };
 
 /// Digest of every number of the comparison below.
-const PINNED: u64 = 0x0bfc_4d87_e933_eef8;
+const PINNED: u64 = 0x4c16_8024_715a_ab4b;
 
 /// Likely values of a made-up fish; all are uncertain by a tenth to either side.
 const FISH: [(&str, f64); 40] = [

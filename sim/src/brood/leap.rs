@@ -25,7 +25,7 @@ const PUMP_H: f64 = 2.0 / 60.0;
 /// Up to so many captures the food of each is drawn by a lot of its own.
 const ONE_LOT_EACH: u64 = 12;
 /// Fry are settled with after this time, h.
-const SETTLE_H: f64 = 0.75;
+const SETTLE_H: f64 = 1.0;
 
 impl Brood<'_> {
     /// Carries the brood forward to a moment by leaps.
