@@ -129,8 +129,12 @@ fn ahead(facts: &Facts<'_>) -> String {
 
 /// In how many worlds the leader did better, the same and worse.
 fn odds(pair: &Pair) -> String {
-    let worse = (100.0 - pair.better - pair.same).max(0.0);
-    format!("better in {}, the same in {} and worse in {} of 100 worlds", fry(pair.better), fry(pair.same), fry(worse))
+    format!(
+        "better in {}, the same in {} and worse in {} of 100 worlds",
+        fry(pair.better),
+        fry(pair.same),
+        fry(pair.worse())
+    )
 }
 
 fn no_clear_difference(facts: &Facts<'_>) -> String {
@@ -338,11 +342,7 @@ fn numbers(facts: &Facts<'_>, verdict: Verdict) -> Vec<BigNumber> {
                 numbers.push(BigNumber {
                     value: fry(pair.better),
                     label: "of 100 worlds in which it does better".to_owned(),
-                    range: format!(
-                        "the same in {}, worse in {}",
-                        fry(pair.same),
-                        fry((100.0 - pair.better - pair.same).max(0.0))
-                    ),
+                    range: format!("the same in {}, worse in {}", fry(pair.same), fry(pair.worse())),
                 });
             }
         }

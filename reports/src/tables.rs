@@ -197,7 +197,8 @@ fn pairs(facts: &Facts<'_>) -> TextTable {
             "mean difference",
             "95 % interval of the mean",
             "80 % of worlds",
-            "better (the same) in, of 100 worlds",
+            "better in, of 100 worlds (95 %: Wilson)",
+            "the same in",
         ],
     );
     for pair in &facts.found.pairs {
@@ -209,7 +210,13 @@ fn pairs(facts: &Facts<'_>) -> TextTable {
                 signed(pair.difference.mean),
                 span(pair.mean_95.low, pair.mean_95.high),
                 span(pair.difference.low, pair.difference.high),
-                format!("{} ({})", fry_short(pair.better), fry_short(pair.same)),
+                format!(
+                    "{} ({}–{})",
+                    fry_short(pair.better),
+                    fry_short(pair.better_95.low),
+                    fry_short(pair.better_95.high)
+                ),
+                fry_short(pair.same),
             ],
         );
     }

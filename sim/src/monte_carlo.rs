@@ -11,7 +11,7 @@ use rayon::prelude::*;
 use crate::brood::diary::BroodRecord;
 use crate::brood::{self, BroodSetup, Mode};
 use crate::chance::{Source, Streams};
-use crate::outcome::{Comparison, FoodBand, Pair, Pull, Stopped};
+use crate::outcome::{Comparison, FoodBand, Interval, Pair, Pull, Stopped};
 use crate::statistics::{correlation, mean_interval, ranks, shuffle_threshold, spread, wilson};
 use crate::study::{Plan, Study, StudyError};
 use crate::tally::Tally;
@@ -290,7 +290,7 @@ fn pair(plan: usize, differences: &[f64]) -> Pair {
         mean_95: mean_interval(differences, 0.95),
         better: of_100(won),
         same: of_100(n - won - lost),
-        better_95: crate::outcome::Interval { low: 100.0 * better_95.low, high: 100.0 * better_95.high },
+        better_95: Interval { low: 100.0 * better_95.low, high: 100.0 * better_95.high },
     }
 }
 

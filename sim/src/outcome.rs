@@ -201,6 +201,14 @@ pub struct Pair {
     pub better_95: Interval,
 }
 
+impl Pair {
+    /// Worlds out of 100 in which the leader brought fewer weaned fry.
+    #[must_use]
+    pub fn worse(&self) -> f64 {
+        (100.0 - self.better - self.same).max(0.0)
+    }
+}
+
 /// How hard an uncertain number pulls on the leading difference.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pull {

@@ -32,8 +32,7 @@ impl Brood<'_> {
     pub(crate) fn leap_to(&mut self, to: Moment) {
         while self.now < to {
             let can_feed = self.light > 0.0 && !self.shoal.swimming.is_empty();
-            let settle_h = if can_feed { SETTLE_H } else { LONGEST_H };
-            if (self.now - self.settled).hours() >= settle_h {
+            if (self.now - self.settled).hours() >= SETTLE_H {
                 self.settle();
             }
             let inflows = &self.inflows;

@@ -149,7 +149,7 @@ impl<'a> Brood<'a> {
         }
     }
 
-    /// Everything that is planned, put on the list. Of one moment, the recipe turns before the lights change, and
+    /// Everything that is planned, put on the list. Of one moment, a day begins before the lights change, and
     /// these before anybody feeds.
     fn schedule(&self, end: Moment) -> EventQueue<Event> {
         let BroodSetup { study, world, streams, .. } = self.setup;
