@@ -6,6 +6,7 @@ pub mod brood;
 pub mod chance;
 pub mod clock;
 pub mod events;
+pub mod feedline;
 pub mod food;
 pub mod fry;
 pub mod keeper;

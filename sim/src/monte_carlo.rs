@@ -242,6 +242,7 @@ impl Run<'_> {
             pulls,
             pull_threshold,
             world_rows: rows_by_world(&self.tallies),
+            jar_tests: Vec::new(),
         }
     }
 

@@ -111,13 +111,27 @@ pub struct NumberInfo {
     pub least: f64,
     /// No value above this makes sense.
     pub most: f64,
+    /// On what scale values between low and high are spread.
+    pub scale: Scale,
+}
+
+/// On what scale the values of an uncertain number are spread.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Scale {
+    /// Differences count.
+    #[default]
+    Even,
+    /// Ratios count: the logarithm is spread. For numbers above 0 known only to an order of magnitude.
+    Ratio,
 }
 
 macro_rules! numbers {
+    (@scale) => { Scale::Even };
+    (@scale by_ratio) => { Scale::Ratio };
     (
         $(#[$meta:meta])*
         pub struct $name:ident {
-            $( $key:ident : $label:literal, $unit:literal, $least:literal ..= $most:literal; )+
+            $( $key:ident : $label:literal, $unit:literal, $least:literal ..= $most:literal $(, $scale:ident)?; )+
         }
     ) => {
         $(#[$meta])*
@@ -134,6 +148,7 @@ macro_rules! numbers {
             pub const INFO: &'static [NumberInfo] = &[
                 $( NumberInfo {
                     key: stringify!($key), label: $label, unit: $unit, least: $least, most: $most,
+                    scale: numbers!(@scale $($scale)?),
                 }, )+
             ];
 
@@ -231,6 +246,7 @@ numbers! {
         dead_sink_mm_s: "speed at which a dead animal sinks", "mm/s", 0.0 ..= 20.0;
         life_h: "time it stays good in the tub (half of the animals alive, or mean of particles)", "h", 0.02 ..= 5000.0;
         stay_share: "share of items reaching the bottom that stay there", "", 0.0 ..= 1.0;
+        stick_chance: "chance that landing on a swept or steep floor of the reservoir is for good", "", 1e-6 ..= 1.0, by_ratio;
         worth: "energy it gives against live food", "", 0.0 ..= 2.0;
         decay_per_day: "rate at which spoiled food rots at 27 °C", "per day", 0.0 ..= 20.0;
         nitrogen: "nitrogen in its dry mass", "", 0.0 ..= 0.2;
@@ -244,6 +260,50 @@ numbers! {
         depth_mm: "depth of the water", "mm", 10.0 ..= 2000.0;
         temperature_c: "temperature of the water", "°C", 15.0 ..= 36.0;
         drip_ml_h: "fresh water dripping in", "mL/h", 0.0 ..= 1e6;
+    }
+}
+
+numbers! {
+    /// The numbers of a reservoir.
+    pub struct ReservoirNumbers {
+        volume_ml: "most that it holds", "mL", 20.0 ..= 1e5;
+        air_ml_min: "air through its stone", "mL/min", 0.0 ..= 20000.0;
+        temperature_c: "temperature of the food in it", "°C", 1.0 ..= 36.0;
+        ageing_q10: "rise of ageing for 10 °C", "", 1.0 ..= 6.0;
+        dead_floor: "share of the floor that no current reaches, whatever the air", "", 0.0 ..= 1.0;
+        slide_s: "time in which landed food slides or is swept back", "s", 0.1 ..= 3600.0, by_ratio;
+        lift_pa: "shear stress that lifts landed food", "Pa", 1e-4 ..= 1.0, by_ratio;
+        stone_mm: "radius of the air stone", "mm", 1.0 ..= 100.0;
+        dry_ml: "water below which the pump draws air", "mL", 0.0 ..= 1000.0;
+    }
+}
+
+numbers! {
+    /// The numbers of a feed line: pump and tube.
+    pub struct LineNumbers {
+        pump_ml_min: "flow to which the pump is set", "mL/min", 0.1 ..= 5000.0;
+        pump_drift: "true flow against the flow it is set to", "", 0.3 ..= 1.5;
+        pocket_ml: "what one roller of the pump brings", "mL", 0.0 ..= 20.0;
+        bore_mm: "bore of the tube", "mm", 0.5 ..= 25.0;
+        length_m: "length of the tube", "m", 0.0 ..= 30.0;
+        tube_ageing: "ageing in the tube against ageing in the tub", "", 0.2 ..= 20.0;
+        end_mm: "height of the tube's end above the still water", "mm", -500.0 ..= 2000.0;
+        entry_per_h: "chance per hour that a fry enters a tube's end under water", "per h", 1e-5 ..= 1.0, by_ratio;
+        above_mm: "height of the reservoir's water above the tub's", "mm", -3000.0 ..= 3000.0;
+    }
+}
+
+numbers! {
+    /// The numbers of a tub's outlet: sponge and rim.
+    pub struct OutletNumbers {
+        face_cm2: "face of the sponge that the water passes", "cm²", 0.1 ..= 5000.0;
+        resistance: "rise per flow through a clean sponge of 20 cm²", "mm per mL/h", 1e-8 ..= 1.0, by_ratio;
+        clog_g_m2: "dry solids on the face that make its resistance e-fold", "g/m²", 0.1 ..= 1000.0;
+        catch_share: "share of the dry mass reaching it that it keeps", "", 0.0 ..= 1.0;
+        slime_per_day: "growth of what is in it by slime", "per day", 0.0 ..= 5.0;
+        rinse_leaves: "share left in it after a rinse", "", 0.0 ..= 1.0;
+        rim_mm: "height of the rim above the still water", "mm", 0.0 ..= 1000.0;
+        rim_share: "chance of a fry going over the rim against that of the water", "", 0.0 ..= 5.0, by_ratio;
     }
 }
 

@@ -14,6 +14,10 @@ pub enum Cause {
     FoodTooSmall,
     /// Starved: food came, but it was past recovery.
     TooWeak,
+    /// Went into the end of the feed tube while it was under water.
+    FeedTube,
+    /// Carried over the rim.
+    OverRim,
     /// Deformity, handling and all that is not modelled.
     Background,
     /// Stopped growing (an assumption that is off unless asked for).
@@ -22,8 +26,16 @@ pub enum Cause {
 
 impl Cause {
     /// Every cause, in the order in which reports show them.
-    pub const ALL: [Self; 6] =
-        [Self::NoFood, Self::FoodTooBig, Self::FoodTooSmall, Self::TooWeak, Self::Background, Self::Stalled];
+    pub const ALL: [Self; 8] = [
+        Self::NoFood,
+        Self::FoodTooBig,
+        Self::FoodTooSmall,
+        Self::TooWeak,
+        Self::FeedTube,
+        Self::OverRim,
+        Self::Background,
+        Self::Stalled,
+    ];
 
     /// Its place in [`Cause::ALL`].
     #[must_use]
@@ -39,6 +51,8 @@ impl Cause {
             Self::FoodTooBig => "starved: food too big",
             Self::FoodTooSmall => "starved: food too small",
             Self::TooWeak => "starved: too weak to eat",
+            Self::FeedTube => "drawn into the feed tube",
+            Self::OverRim => "carried over the rim",
             Self::Background => "background losses",
             Self::Stalled => "stopped growing",
         }
@@ -104,17 +118,64 @@ pub struct DayPoint {
     pub gut: [f64; 3],
 }
 
-/// Where the food went, as shares of the dry mass put in over the whole brood (sum 1).
+/// Where the food went, as shares of the dry mass put out over the whole brood, into tub and reservoir (sum 1).
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct FoodFate {
     /// Eaten.
     pub eaten: f64,
     /// Washed out by the drip, changed water or siphon while still fresh.
     pub washed_out: f64,
-    /// Spoiled or died uneaten.
+    /// Spoiled or died uneaten in the tub.
     pub spoiled: f64,
-    /// Still there on the last day.
+    /// Still there, fresh, in the tub on the last day.
     pub left: f64,
+    /// Already spoiled when it left the feed tube.
+    pub arrived_spoiled: f64,
+    /// Never left the reservoir: thrown away at a refill, or there on the last day.
+    pub kept_in_reservoir: f64,
+    /// In the feed tube on the last day.
+    pub in_tube: f64,
+}
+
+/// What one pump feed of the day shown brought to the tub; means over all broods.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DosePoint {
+    /// Hour of the day at which it begins.
+    pub hour: f64,
+    /// What was wanted, mL of the mix.
+    pub wanted_ml: f64,
+    /// Water that arrived, mL.
+    pub arrived_ml: f64,
+    /// Dry mass of each food that was wanted, in the order of the study, µg.
+    pub wanted_ug: Vec<f64>,
+    /// Fresh dry mass of each food that arrived, µg.
+    pub fresh_ug: Vec<f64>,
+    /// Spoiled dry mass of each food that arrived, µg.
+    pub spoiled_ug: Vec<f64>,
+}
+
+/// The water level at one time.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LevelPoint {
+    /// Hours since midnight of day 1.
+    pub hour: f64,
+    /// Highest level above the still water since the point before, mm.
+    pub level_mm: Spread,
+}
+
+/// What the outlet of the tub did.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OutletResult {
+    /// Level through the days, at the hours of the survival curve.
+    pub level: Vec<LevelPoint>,
+    /// Hours for which the end of the feed tube was under water.
+    pub under_water_h: Spread,
+    /// Hours for which water went over the rim.
+    pub over_rim_h: Spread,
+    /// Height of the tube's end above the still water at its likely value, mm; `None` without a feed line.
+    pub tube_end_mm: Option<f64>,
+    /// Height of the rim above the still water at its likely value, mm.
+    pub rim_mm: f64,
 }
 
 /// What one plan brought.
@@ -153,6 +214,10 @@ pub struct PlanResult {
     pub day: Vec<DayPoint>,
     /// Where the food went.
     pub fate: FoodFate,
+    /// The pump feeds of the day shown, in order of time; empty without a feed line.
+    pub doses: Vec<DosePoint>,
+    /// What the outlet did; `None` for a tub without one.
+    pub outlet: Option<OutletResult>,
     /// Visits that happened per planned visit, and the mean lateness of those that happened, min.
     pub visits_kept: f64,
     /// Mean lateness of the visits that happened, min.
@@ -285,4 +350,152 @@ pub struct Comparison {
     pub pull_threshold: f64,
     /// One row a world and plan, in order.
     pub world_rows: Vec<WorldRow>,
+    /// What each jar test told, in the order of the study.
+    pub jar_tests: Vec<JarFinding>,
+}
+
+/// How far the jar tests of one food narrowed what was not known of it. Ranges are 10 %, middle and 90 % points over
+/// worlds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JarFinding {
+    /// Index of the food in the study.
+    pub food: usize,
+    /// What was narrowed.
+    pub what: JarLearnt,
+    /// Before the tests.
+    pub before: Spread,
+    /// After them.
+    pub after: Spread,
+    /// True if hardly any world explains the readings: the tests disagree with the ranges, or with each other.
+    pub is_surprise: bool,
+}
+
+/// What a jar test tells of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum JarLearnt {
+    /// The sinking speed of the food, mean by mass, mm/s.
+    SinkingSpeed,
+    /// The share of landings in a reservoir (index in the study) that are for good, 0 to 1.
+    StayingShare(usize),
+}
+
+/// What one filling of one reservoir brought without any fry; spreads over worlds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ReservoirTrial {
+    /// Index of the reservoir in the study.
+    pub reservoir: usize,
+    /// Index of the plan whose pump, timer and tube were used.
+    pub plan: usize,
+    /// Day of the filling that is shown.
+    pub day: u32,
+    /// Poured in, mL, and hours up to the next filling.
+    pub filled_ml: f64,
+    /// See `filled_ml`.
+    pub hours: f64,
+    /// The foods poured in.
+    pub foods: Vec<FoodTrial>,
+    /// Feed by feed, in order of time.
+    pub feeds: Vec<FeedTrial>,
+    /// Share of the plan area of the floor on which landed food stays for good, at likely values, 0 to 1.
+    pub dead_floor: f64,
+    /// Share of worlds, 0 to 1, in which the pump drew air, and at likely values the feed (index) at which it first did.
+    pub dry_worlds: f64,
+    /// See `dry_worlds`.
+    pub dry_at: Option<usize>,
+    /// What other ways of keeping the food would bring: fresh dry mass of all foods delivered, out of 100 poured in for
+    /// the feeds.
+    pub remedies: Vec<Remedy>,
+    /// Jar tests, most worth doing first.
+    pub tests: Vec<TestWorth>,
+}
+
+/// One food of a filling: where it was when the next filling was due, out of 100 parts of dry mass that the feeds were
+/// to bring (poured in less the planned rest). Spreads over worlds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FoodTrial {
+    /// Index of the food in the study.
+    pub food: usize,
+    /// Fresh, delivered to the tub.
+    pub delivered_fresh: Spread,
+    /// Delivered, but spoiled or dead.
+    pub delivered_spoiled: Spread,
+    /// Where the whole filling was at the end, out of 100 poured in: means over worlds.
+    pub balance: FillBalance,
+    /// Delivered, fresh or not, if settling were the only trouble (nothing aged).
+    pub by_settling_alone: Spread,
+    /// Delivered fresh, if ageing were the only trouble (nothing settled).
+    pub by_ageing_alone: Spread,
+}
+
+/// Where a filling was at its end, out of 100 parts of dry mass poured in (sum 100).
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct FillBalance {
+    /// Left the reservoir fresh.
+    pub drawn_fresh: f64,
+    /// Left the reservoir spoiled.
+    pub drawn_spoiled: f64,
+    /// Still in suspension.
+    pub in_suspension: f64,
+    /// Landed, and on its way back.
+    pub resting: f64,
+    /// Landed for good.
+    pub stuck: f64,
+}
+
+/// One feed of a filling. Spreads over worlds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FeedTrial {
+    /// Hours after midnight of the day of the filling.
+    pub hour: f64,
+    /// Wanted and given volume, mL; given at likely values.
+    pub wanted_ml: f64,
+    /// See `wanted_ml`.
+    pub given_ml: f64,
+    /// For each food of the filling, fresh dry mass that reached the tub out of 100 wanted of that feed.
+    pub fresh: Vec<Spread>,
+    /// The same, spoiled or dead.
+    pub spoiled: Vec<Spread>,
+}
+
+/// Another way of keeping the food.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Remedy {
+    /// What is changed.
+    pub what: RemedyKind,
+    /// Fresh dry mass of all foods delivered, out of 100 wanted.
+    pub delivered_fresh: Spread,
+}
+
+/// Ways of keeping the food.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RemedyKind {
+    /// As the scenario has it.
+    AsItIs,
+    /// Kept at 8 °C.
+    Cold,
+    /// Filled twice in the same time, with half each.
+    FilledTwice,
+    /// Filled one hour before the first feed.
+    FilledLate,
+    /// In a steep cone (60 degrees) of the same volume with stone and intake in the tip.
+    SteepCone,
+}
+
+/// What a jar test would be worth.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TestWorth {
+    /// Index of the food in the study.
+    pub food: usize,
+    /// True for a test with air on, in the reservoir; false for one in a still jar.
+    pub stirred: bool,
+    /// Minutes after which to read it.
+    pub after_min: f64,
+    /// Water in the jar, mm high (still), or in the reservoir, mL (stirred).
+    pub water: f64,
+    /// Readings to expect: share in suspension, 0 to 1.
+    pub reading: Spread,
+    /// Width of the 80 % range of the food's fresh delivery now, out of 100, and as expected after the test.
+    pub width_before: f64,
+    /// See `width_before`.
+    pub width_after: f64,
 }

@@ -238,7 +238,12 @@ impl Tally {
                 washed_out: food(self.food.washed),
                 spoiled: food(self.food.spoiled),
                 left: food(self.food.left),
+                arrived_spoiled: 0.0,
+                kept_in_reservoir: 0.0,
+                in_tube: 0.0,
             },
+            doses: Vec::new(),
+            outlet: None,
             visits_kept: if self.visits_planned > 0.0 { per_brood(self.visits) / self.visits_planned } else { 1.0 },
             lateness_min: if self.visits > 0.0 { self.lateness_min / self.visits } else { 0.0 },
         }

@@ -11,7 +11,10 @@ use statrs::distribution::{Beta, ContinuousCDF};
 use crate::chance::{Source, Streams, individual_of};
 use crate::food::batch::Larder;
 use crate::food::fit::Taste;
-use crate::numbers::{FishNumbers, FoodNumbers, KeeperNumbers, Range, TubNumbers};
+use crate::numbers::{
+    FishNumbers, FoodNumbers, KeeperNumbers, LineNumbers, NumberInfo, OutletNumbers, Range, ReservoirNumbers, Scale,
+    TubNumbers,
+};
 use crate::study::{Content, Study};
 
 /// Worlds in one Latin hypercube.
@@ -26,6 +29,12 @@ pub struct World {
     pub foods: Vec<FoodNumbers<f64>>,
     /// The tubs, in the order of the study.
     pub tubs: Vec<TubNumbers<f64>>,
+    /// Their outlets.
+    pub outlets: Vec<Option<OutletNumbers<f64>>>,
+    /// The reservoirs, in the order of the study.
+    pub reservoirs: Vec<ReservoirNumbers<f64>>,
+    /// The feed lines, in the order of the study.
+    pub lines: Vec<LineNumbers<f64>>,
     /// The keeper.
     pub keeper: KeeperNumbers<f64>,
     /// For each mix and each of its parts: items (or dry mg) in a millilitre.
@@ -45,6 +54,20 @@ pub struct Slot {
     pub unit: String,
     /// Its range (of the first tub, where tubs differ).
     pub range: Range,
+    /// On what scale it is spread.
+    pub scale: Scale,
+}
+
+/// The value of a number at a quantile of its distribution: PERT on its own scale.
+#[must_use]
+pub fn value_at(range: &Range, scale: Scale, quantile: f64) -> f64 {
+    match scale {
+        Scale::Ratio if range.low() > 0.0 && !range.is_certain() => {
+            let logarithms = Range::new(range.low().ln(), range.likely().ln(), range.high().ln());
+            logarithms.map_or(range.likely(), |range| pert_quantile(&range, quantile).exp())
+        }
+        _ => pert_quantile(range, quantile),
+    }
 }
 
 /// Quantile of a PERT distribution: a beta on `[low, high]` with mean `(low + 4·likely + high) / 6`.
@@ -62,48 +85,76 @@ pub fn pert_quantile(range: &Range, quantile: f64) -> f64 {
     range.low() + width * beta.inverse_cdf(quantile)
 }
 
+/// Every number of a study with a value, before what follows from them is worked out.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Drawn {
+    pub(crate) fish: FishNumbers<f64>,
+    pub(crate) foods: Vec<FoodNumbers<f64>>,
+    pub(crate) tubs: Vec<TubNumbers<f64>>,
+    pub(crate) outlets: Vec<Option<OutletNumbers<f64>>>,
+    pub(crate) reservoirs: Vec<ReservoirNumbers<f64>>,
+    pub(crate) lines: Vec<LineNumbers<f64>>,
+    pub(crate) keeper: KeeperNumbers<f64>,
+    pub(crate) mixes: Vec<Vec<f64>>,
+}
+
+impl Drawn {
+    fn into_world(self, study: &Study) -> World {
+        let Self { fish, foods, tubs, outlets, reservoirs, lines, keeper, mixes } = self;
+        let fish = sane(fish);
+        let taste = Taste { floor: fish.fit_floor, best: fish.fit_best, most: fish.fit_most };
+        let larder = Larder::new(&study.foods, &foods, &taste);
+        World { fish, foods, tubs, outlets, reservoirs, lines, keeper, mixes, larder }
+    }
+}
+
 /// Visits every number of a study in a fixed order and gives each a value.
-fn resolve(study: &Study, value: &mut dyn FnMut(&dyn Fn() -> Slot, &Range) -> f64) -> World {
-    let mut slot = |group: &str, who: &str, key: &str, label: &str, unit: &str, range: &Range| {
+fn resolve(study: &Study, value: &mut dyn FnMut(&dyn Fn() -> Slot, &Range) -> f64) -> Drawn {
+    let mut slot = |group: &str, who: &str, info: &NumberInfo, range: &Range| {
         let describe = || Slot {
-            name: format!("{group}: {key}"),
-            label: format!("{who}: {label}"),
-            unit: unit.to_owned(),
+            name: format!("{group}: {}", info.key),
+            label: format!("{who}: {}", info.label),
+            unit: info.unit.to_owned(),
             range: *range,
+            scale: info.scale,
         };
         value(&describe, range)
     };
-    let fish = study.fish.map(|info, r| slot("fish", &study.fish_name, info.key, info.label, info.unit, r));
-    let foods: Vec<_> = study
-        .foods
-        .iter()
-        .map(|food| food.numbers.map(|info, r| slot(&food.name, &food.name, info.key, info.label, info.unit, r)))
-        .collect();
-    let tubs = study
-        .tubs
-        .iter()
-        .map(|tub| tub.numbers.map(|info, r| slot("tub", "tub", info.key, info.label, info.unit, r)))
-        .collect();
-    let keeper = study.keeper.map(|info, r| slot("keeper", "keeper", info.key, info.label, info.unit, r));
-    let mixes = study
-        .mixes
-        .iter()
-        .map(|mix| {
-            let one = |part: &crate::study::MixPart| {
-                let food = &study.foods[part.food].name;
-                let (range, unit) = match &part.content {
-                    Content::Items(r) => (r, "per mL"),
-                    Content::Milligrams(r) => (r, "mg per mL"),
-                };
-                slot(&format!("mix {}", mix.name), &mix.name, food, &format!("{food} in it"), unit, range)
+    // Numbers that nothing in the study reads must not stand among the uncertain ones.
+    let counts = |info: &NumberInfo| info.key != "stick_chance" || !study.reservoirs.is_empty();
+    let fish = study.fish.map(|info, r| slot("fish", &study.fish_name, info, r));
+    let mut of_food = |food: &crate::study::Food| {
+        food.numbers.map(|info, r| if counts(info) { slot(&food.name, &food.name, info, r) } else { r.likely() })
+    };
+    let foods = study.foods.iter().map(&mut of_food).collect();
+    let tubs = study.tubs.iter().map(|tub| tub.numbers.map(|info, r| slot("tub", "tub", info, r))).collect();
+    let mut outlet = |outlet: &crate::study::Outlet| outlet.numbers.map(|info, r| slot("outlet", "outlet", info, r));
+    let outlets = study.tubs.iter().map(|tub| tub.outlet.as_ref().map(&mut outlet)).collect();
+    let reservoirs = study.reservoirs.iter();
+    let reservoirs = reservoirs.map(|one| one.numbers.map(|info, r| slot("reservoir", "reservoir", info, r))).collect();
+    let lines = study.lines.iter();
+    let lines = lines.map(|line| line.numbers.map(|info, r| slot("feed line", "feed line", info, r))).collect();
+    let keeper = study.keeper.map(|info, r| slot("keeper", "keeper", info, r));
+    let mut mixes = Vec::new();
+    for mix in &study.mixes {
+        let mut part = |part: &crate::study::MixPart| {
+            let food = &study.foods[part.food].name;
+            let (range, unit) = match &part.content {
+                Content::Items(r) => (r, "per mL"),
+                Content::Milligrams(r) => (r, "mg per mL"),
             };
-            mix.parts.iter().map(one).collect()
-        })
-        .collect();
-    let fish = sane(fish);
-    let taste = Taste { floor: fish.fit_floor, best: fish.fit_best, most: fish.fit_most };
-    let larder = Larder::new(&study.foods, &foods, &taste);
-    World { fish, foods, tubs, keeper, mixes, larder }
+            let describe = || Slot {
+                name: format!("mix {}: {food}", mix.name),
+                label: format!("{}: {food} in it", mix.name),
+                unit: unit.to_owned(),
+                range: *range,
+                scale: Scale::Even,
+            };
+            value(&describe, range)
+        };
+        mixes.push(mix.parts.iter().map(&mut part).collect());
+    }
+    Drawn { fish, foods, tubs, outlets, reservoirs, lines, keeper, mixes }
 }
 
 /// Keeps pairs of independently drawn numbers in the only order that makes sense.
@@ -118,7 +169,7 @@ fn sane(mut fish: FishNumbers<f64>) -> FishNumbers<f64> {
 /// The world in which every number has its most likely value.
 #[must_use]
 pub fn likely(study: &Study) -> World {
-    resolve(study, &mut |_, range| range.likely())
+    resolve(study, &mut |_, range| range.likely()).into_world(study)
 }
 
 /// Every number that is uncertain, once, in the order in which worlds list their quantiles.
@@ -171,21 +222,26 @@ impl Block {
     /// The block's world `index` with its values.
     #[must_use]
     pub fn world(&self, study: &Study, index: usize) -> World {
+        self.drawn(study, index).into_world(study)
+    }
+
+    /// The numbers of the block's world `index`.
+    pub(crate) fn drawn(&self, study: &Study, index: usize) -> Drawn {
         let quantiles = &self.quantiles[index];
         let mut next = 0;
         resolve(study, &mut |describe, range| {
             if range.is_certain() {
                 return range.likely();
             }
-            // Slots come in the order of `uncertain`; only a second tub's numbers come again.
-            let name = describe().name;
+            // Slots come in the order of `uncertain`; only the numbers of a second tub, reservoir or line come again.
+            let Slot { name, scale, .. } = describe();
             let at = if self.names.get(next) == Some(&name) {
                 next += 1;
                 next - 1
             } else {
                 self.names.iter().position(|n| *n == name).expect("every uncertain number has a slot")
             };
-            pert_quantile(range, quantiles[at])
+            value_at(range, scale, quantiles[at])
         })
     }
 }
@@ -213,6 +269,7 @@ mod tests {
             label: String::new(),
             unit: String::new(),
             range: Range::new(0.0, 1.0, 2.0).unwrap(),
+            scale: Scale::Even,
         };
         let slots = [slot("a"), slot("b")];
         let block = Block::draw(&slots, 9, 1, 25);

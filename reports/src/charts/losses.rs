@@ -19,6 +19,8 @@ fn fill(cause: Cause) -> Fill {
         Cause::FoodTooBig => Fill { ink: HARM, alpha: 0.5, hatch: Some(7.0) },
         Cause::FoodTooSmall => Fill { ink: HARM, alpha: 0.2, hatch: None },
         Cause::TooWeak => Fill { ink: HARM, alpha: 0.08, hatch: Some(4.0) },
+        Cause::FeedTube => Fill { ink: GREY, alpha: 1.0, hatch: None },
+        Cause::OverRim => Fill { ink: GREY, alpha: 0.3, hatch: Some(3.0) },
         Cause::Background => Fill { ink: GREY, alpha: 0.7, hatch: None },
         Cause::Stalled => Fill { ink: GREY, alpha: 0.1, hatch: Some(5.0) },
     }

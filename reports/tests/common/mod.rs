@@ -179,6 +179,8 @@ fn plan(name: &str, family: Option<&str>, matched: Matched, visits: usize, pump:
         recipe: 0,
         first_feed_day: 1,
         siphon: true,
+        rinses: Visits::None,
+        line: None,
         week,
     }
 }
@@ -232,7 +234,14 @@ pub fn study(shape: &Shape) -> Study {
         first_weekday: 0,
         light_on: time(7.0),
         light_off: time(21.0),
-        tubs: vec![Tub { air: true, numbers: infallible(TubNumbers::try_from_fn(|info| Ok(number(info)))) }],
+        tubs: vec![Tub {
+            air: true,
+            outlet: None,
+            numbers: infallible(TubNumbers::try_from_fn(|info| Ok(number(info)))),
+        }],
+        reservoirs: Vec::new(),
+        lines: Vec::new(),
+        jar_tests: Vec::new(),
         keeper: infallible(KeeperNumbers::try_from_fn(|info| Ok(number(info)))),
         mixes: vec![
             Mix { name: "first mix".to_owned(), parts: vec![part(0), part(1.min(late))] },
@@ -336,6 +345,7 @@ pub fn comparison(study: &Study, shape: &Shape) -> Comparison {
         pulls: if matches!(shape.fate, Fate::NoPulls | Fate::LikelyOnly) { Vec::new() } else { pulls() },
         pull_threshold: 0.24,
         world_rows,
+        jar_tests: Vec::new(),
     }
 }
 
@@ -428,7 +438,7 @@ fn result(study: &Study, shape: &Shape, plan: &Plan, skill: f64) -> PlanResult {
     let deaths = (1..=study.days)
         .map(|day| {
             let lost = (alive_at(f64::from(day) - 1.0) - alive_at(f64::from(day))).max(0.0);
-            [lost * 0.62, lost * 0.16, lost * 0.02, lost * 0.11, lost * 0.09, 0.0]
+            [lost * 0.62, lost * 0.16, lost * 0.02, lost * 0.11, 0.0, 0.0, lost * 0.09, 0.0]
         })
         .collect();
     let mouths = (1..=study.days)
@@ -487,7 +497,9 @@ fn result(study: &Study, shape: &Shape, plan: &Plan, skill: f64) -> PlanResult {
         deaths,
         mouths,
         day,
-        fate: FoodFate { eaten: 0.31, washed_out: 0.2, spoiled: 0.4, left: 0.09 },
+        fate: FoodFate { eaten: 0.31, washed_out: 0.2, spoiled: 0.4, left: 0.09, ..FoodFate::default() },
+        doses: Vec::new(),
+        outlet: None,
         visits_kept: 0.98,
         lateness_min: 17.0,
     }

@@ -3,7 +3,7 @@
 use std::ops::Range as Bytes;
 
 use frytub_sim::clock::TimeOfDay;
-use frytub_sim::numbers::NumberInfo;
+use frytub_sim::numbers::{NumberInfo, Scale};
 use frytub_sim::study::{By, DayPlan, Feed, MOST_FEEDS, MOST_PLANS, Matched};
 use toml::Spanned;
 use toml::de::DeValue;
@@ -21,8 +21,14 @@ use crate::words;
 /// Latest day that `first_feed` may name; a day after the last means that the plan never feeds.
 const LATEST_FIRST_FEED: u32 = 1000;
 /// Limits of the time over which a pump feed enters the tub.
-const OVER: NumberInfo =
-    NumberInfo { key: "over", label: "time over which a feed enters", unit: "min", least: 0.0, most: 1440.0 };
+const OVER: NumberInfo = NumberInfo {
+    key: "over",
+    label: "time over which a feed enters",
+    unit: "min",
+    least: 0.0,
+    most: 1440.0,
+    scale: Scale::Even,
+};
 /// Minutes over which a pump feed enters when the file says nothing: a small pump's usual run.
 const USUAL_OVER_MIN: f64 = 1.0;
 

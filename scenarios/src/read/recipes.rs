@@ -2,7 +2,7 @@
 
 use std::ops::Range as Bytes;
 
-use frytub_sim::numbers::{NumberInfo, Range};
+use frytub_sim::numbers::{NumberInfo, Range, Scale};
 use frytub_sim::study::{Content, MOST_DAYS};
 use toml::Spanned;
 use toml::de::DeValue;
@@ -16,14 +16,32 @@ use crate::units::{self, Measure};
 use crate::words;
 
 /// Limits of a mix given in animals or particles.
-pub(super) const ITEMS: NumberInfo =
-    NumberInfo { key: "content", label: "number of items in 1 mL", unit: "per mL", least: 0.0, most: 1e8 };
+pub(super) const ITEMS: NumberInfo = NumberInfo {
+    key: "content",
+    label: "number of items in 1 mL",
+    unit: "per mL",
+    least: 0.0,
+    most: 1e8,
+    scale: Scale::Even,
+};
 /// Limits of a mix given in dry mass; 1 mL cannot hold more than some 1000 mg.
-pub(super) const MILLIGRAMS: NumberInfo =
-    NumberInfo { key: "content", label: "dry mass in 1 mL", unit: "mg per mL", least: 0.0, most: 1000.0 };
+pub(super) const MILLIGRAMS: NumberInfo = NumberInfo {
+    key: "content",
+    label: "dry mass in 1 mL",
+    unit: "mg per mL",
+    least: 0.0,
+    most: 1000.0,
+    scale: Scale::Even,
+};
 /// Limits of a stage's multiplier.
-const TIMES: NumberInfo =
-    NumberInfo { key: "times", label: "multiplier of the doses", unit: "", least: 0.01, most: 1000.0 };
+const TIMES: NumberInfo = NumberInfo {
+    key: "times",
+    label: "multiplier of the doses",
+    unit: "",
+    least: 0.01,
+    most: 1000.0,
+    scale: Scale::Even,
+};
 
 /// Name of a recipe whose stages do not say one.
 const STANDARD: &str = "standard";

@@ -137,6 +137,9 @@ pub(super) fn put_together(
         light_on: parts.tub.light_on,
         light_off: parts.tub.light_off,
         tubs: builder.tubs.iter().map(|(_, tub)| finished_tub(tub)).collect(),
+        reservoirs: Vec::new(),
+        lines: Vec::new(),
+        jar_tests: Vec::new(),
         keeper: parts.keeper.numbers.map(|_, known| known.range),
         mixes,
         recipes,
@@ -157,6 +160,8 @@ fn finished_plan(plan: &PlanText, body: &Body, tub: usize, recipe: usize) -> Pla
         recipe,
         first_feed_day: body.first_feed_day,
         siphon: body.siphon,
+        rinses: frytub_sim::study::Visits::First,
+        line: None,
         week,
     }
 }
@@ -172,7 +177,7 @@ fn finished_food(entry: &FoodEntry, numbers: &FoodNumbers<Known>) -> Food {
 }
 
 fn finished_tub(tub: &TubText) -> Tub {
-    Tub { air: tub.air, numbers: tub.numbers.map(|_, known| known.range) }
+    Tub { air: tub.air, outlet: None, numbers: tub.numbers.map(|_, known| known.range) }
 }
 
 fn finished_mix(written: usize, builder: &Builder<'_, '_>, used: &mut Vec<NumberUsed>) -> Mix {

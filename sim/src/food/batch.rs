@@ -103,11 +103,11 @@ impl Larder {
     #[must_use]
     pub fn new(foods: &[Food], numbers: &[FoodNumbers<f64>], taste: &Taste) -> Self {
         let mut classes = Vec::new();
-        let mut item_mass_ug = Vec::new();
+        let mut mean_masses = Vec::new();
         for (index, (food, n)) in foods.iter().zip(numbers).enumerate() {
             let cut = width_classes(n.width_um, n.width_spread, n.largest_um);
-            let mean_mass = if food.sort.is_alive() { n.mass_ug } else { mean_particle_mass_ug(n) };
-            item_mass_ug.push(mean_mass);
+            let mean_mass = item_mass_ug(food.sort, n);
+            mean_masses.push(mean_mass);
             for class in cut {
                 let effective = WidthClass {
                     widths_um: class.widths_um.iter().map(|w| w * n.limb_factor).collect(),
@@ -122,7 +122,7 @@ impl Larder {
                 });
             }
         }
-        Self { classes, item_mass_ug }
+        Self { classes, item_mass_ug: mean_masses }
     }
 }
 
@@ -151,6 +151,12 @@ impl FoodClass {
         let speed = |w: &f64| terminal_speed_mm_s(*w, n.wet_kg_m3, n.shape_factor, celsius);
         self.widths_um.iter().map(speed).sum::<f64>() / self.widths_um.len() as f64
     }
+}
+
+/// Mean dry mass of an item, µg.
+#[must_use]
+pub fn item_mass_ug(sort: FoodSort, numbers: &FoodNumbers<f64>) -> f64 {
+    if sort.is_alive() { numbers.mass_ug } else { mean_particle_mass_ug(numbers) }
 }
 
 /// Mean dry mass of a particle of the batch, µg: balls of `dry_kg_m3`, averaged over all items (not the mass of the

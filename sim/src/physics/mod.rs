@@ -1,4 +1,5 @@
 //! Water and what sinks in it. Knows no food and no fish.
 
 pub mod sinking;
+pub mod tubes;
 pub mod water;

@@ -3,8 +3,15 @@
 //! Made by `frytub-scenarios` from a file, or by hand in tests. Uncertain numbers are [`Range`]s here; a world
 //! ([`crate::worlds`]) turns them into plain numbers.
 
+mod line;
+
 use crate::clock::TimeOfDay;
 use crate::numbers::{FishNumbers, FoodNumbers, KeeperNumbers, Range, TubNumbers};
+
+pub use line::{
+    FeedLine, Fill, FloorPart, JarKind, JarTest, MOST_FLOOR_PARTS, Outlet, PlanLine, Reservoir, Run, SPARE, Shape,
+    Stone, Timer, Visits,
+};
 
 /// The most fry one brood may have.
 pub const MOST_FRY: u32 = 20_000;
@@ -110,6 +117,8 @@ pub struct Stage {
 pub struct Tub {
     /// True when gentle air keeps re-lifting what lands on the bottom; in still water all that lands stays.
     pub air: bool,
+    /// Its outlet; without one the water is taken to stand at the same level always.
+    pub outlet: Option<Outlet>,
     /// Its numbers.
     pub numbers: TubNumbers<Range>,
 }
@@ -182,7 +191,11 @@ pub struct Plan {
     pub first_feed_day: u32,
     /// True when the keeper siphons the bottom at the day's first visit.
     pub siphon: bool,
-    /// Monday to Sunday.
+    /// When the sponge of the outlet is rinsed; of no effect in a tub without outlet.
+    pub rinses: Visits,
+    /// What its pump feeds through; without it, pump feeds arrive whole and fresh.
+    pub line: Option<PlanLine>,
+    /// Monday to Sunday. Pump feeds are those wanted; what the timer makes of them stands in the line's programme.
     pub week: [DayPlan; 7],
 }
 
@@ -236,6 +249,12 @@ pub struct Study {
     pub light_off: TimeOfDay,
     /// Tubs; plans point at them.
     pub tubs: Vec<Tub>,
+    /// Reservoirs; plans point at them.
+    pub reservoirs: Vec<Reservoir>,
+    /// Feed lines; plans point at them.
+    pub lines: Vec<FeedLine>,
+    /// Jar tests that the keeper has made.
+    pub jar_tests: Vec<JarTest>,
     /// How punctual the keeper is.
     pub keeper: KeeperNumbers<Range>,
     /// Mixes; recipes point at them.
@@ -272,6 +291,9 @@ pub enum StudyError {
     /// A dose or a running time is not a number of zero or more, or a hand feed has no visit.
     #[error("plan \"{0}\" has a feed that cannot be given")]
     BadFeed(String),
+    /// A reservoir has no inside.
+    #[error("the reservoir \"{0}\" has a shape that cannot be")]
+    BadShape(String),
     /// Lights go off before they go on, or a stage is out of order.
     #[error("{0} is out of order")]
     OutOfOrder(&'static str),
@@ -312,6 +334,8 @@ impl Study {
             (self.recipes.iter().flat_map(|r| &r.stages).all(|s| s.mix < self.mixes.len()), "a recipe"),
             (self.plans.iter().all(|p| p.tub < self.tubs.len() && p.recipe < self.recipes.len()), "a plan"),
             (self.baseline < self.plans.len(), "the plan to compare with"),
+            (self.plans.iter().filter_map(|p| p.line.as_ref()).all(|line| self.is_found(line)), "a feed line"),
+            (self.jar_tests.iter().all(|test| self.jar_is_found(test)), "a jar test"),
         ];
         if let Some((_, what)) = found.iter().find(|(ok, _)| !ok) {
             return Err(StudyError::Dangling(what));
@@ -329,6 +353,9 @@ impl Study {
         if let Some(plan) = self.plans.iter().find(unsound) {
             return Err(StudyError::BadFeed(plan.name.clone()));
         }
+        if let Some(reservoir) = self.reservoirs.iter().find(|reservoir| !reservoir.is_sound()) {
+            return Err(StudyError::BadShape(reservoir.name.clone()));
+        }
         if !(1..=self.days).contains(&self.show_day) {
             return Err(StudyError::OutOfOrder("the day to be shown"));
         }
@@ -339,6 +366,21 @@ impl Study {
             return Err(StudyError::OutOfOrder("a recipe"));
         }
         Ok(())
+    }
+
+    fn is_found(&self, line: &PlanLine) -> bool {
+        line.reservoir < self.reservoirs.len()
+            && line.line < self.lines.len()
+            && line.recipe < self.recipes.len()
+            && line.programme.len() == self.days as usize
+    }
+
+    fn jar_is_found(&self, test: &JarTest) -> bool {
+        let reservoir = match test.how {
+            JarKind::Still { .. } => true,
+            JarKind::Stirred { reservoir, .. } => reservoir < self.reservoirs.len(),
+        };
+        test.food < self.foods.len() && reservoir
     }
 
     /// The day of the week on which a day falls: 0 is Monday.
