@@ -13,7 +13,7 @@ use frytub_sim::monte_carlo::{Settings, compare};
 use frytub_sim::numbers::{FishNumbers, FoodNumbers, KeeperNumbers, NumberInfo, Range, TubNumbers};
 use frytub_sim::outcome::Comparison;
 use frytub_sim::study::{
-    By, Content, DayPlan, Dose, Feed, Food, FoodSort, Matched, Mix, MixPart, Plan, Recipe, Stage, Study, Tub,
+    By, Content, DayPlan, Dose, Feed, Food, FoodSort, Matched, Mix, MixPart, Plan, Recipe, Stage, Study, Tub, Visits,
 };
 
 /// Digest of every number of the comparison below.
@@ -126,6 +126,8 @@ fn plan(name: &str, by: By, minutes: &[u16], dose: Dose) -> Plan {
         recipe: 0,
         first_feed_day: 1,
         siphon: by == By::Hand,
+        rinses: Visits::None,
+        line: None,
         week: std::array::from_fn(|_| day.clone()),
     }
 }
@@ -152,7 +154,11 @@ fn study() -> Study {
         first_weekday: 0,
         light_on: TimeOfDay::from_minutes(420).expect("a time"),
         light_off: TimeOfDay::from_minutes(1260).expect("a time"),
+        reservoirs: Vec::new(),
+        lines: Vec::new(),
+        jar_tests: Vec::new(),
         tubs: vec![Tub {
+            outlet: None,
             air: true,
             numbers: TubNumbers::try_from_fn(|info| Ok::<_, ()>(number(&tub, info))).expect("no errors"),
         }],
