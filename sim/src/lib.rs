@@ -13,6 +13,7 @@ pub mod keeper;
 pub mod monte_carlo;
 pub mod numbers;
 pub mod outcome;
+pub mod outlet;
 pub mod physics;
 pub mod series;
 pub mod statistics;
