@@ -107,13 +107,14 @@ impl OutletState {
         let resistance = self.resistance();
         let rim = self.numbers.rim_mm;
         let start = self.level_mm;
-        let steady = inflow_ml_h * resistance;
         let slowness = self.ml_per_mm * resistance;
-        // Level after `t` h, and the time at which it passes a height, if it does.
-        let level = |t: f64| steady + (start - steady) * (-t / slowness).exp();
+        // Level after `t` h, and the time at which it passes a height, if it does. Written with the rate at the start, so
+        // that a blocked sponge, whose steady level is beyond all bounds, loses no digits.
+        let rise = (inflow_ml_h - start / resistance) / self.ml_per_mm * slowness;
+        let level = |t: f64| start - rise * (-t / slowness).exp_m1();
         let reaches = |height: f64| {
-            let share = (height - steady) / (start - steady);
-            (share > 0.0 && share <= 1.0).then(|| -slowness * share.ln())
+            let share = (height - start) / rise;
+            (0.0..1.0).contains(&share).then(|| -slowness * (-share).ln_1p())
         };
         let free_end = level(hours);
         let rim_from = if free_end > rim { reaches(rim).unwrap_or(0.0).min(hours) } else { hours };
