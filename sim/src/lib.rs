@@ -9,6 +9,7 @@ pub mod events;
 pub mod feedline;
 pub mod food;
 pub mod fry;
+pub mod jar_tests;
 pub mod keeper;
 pub mod monte_carlo;
 pub mod numbers;
