@@ -11,6 +11,7 @@ mod fields;
 mod known;
 mod library;
 mod mistakes;
+mod programmes;
 mod read;
 mod shapes;
 mod syntax;
