@@ -16,7 +16,7 @@ use crate::words::{NOTHING, a_day, capital, cause_briefly, fry_short, held, with
 pub const TERMINAL_WIDTH: u16 = 80;
 
 /// The longest name, in characters, that the table gives whole.
-const LONGEST_NAME: usize = 60;
+pub const LONGEST_NAME: usize = 60;
 
 /// The whole terminal report, ending in a line break.
 #[must_use]
@@ -139,6 +139,7 @@ pub fn curves_note(facts: &Facts<'_>) -> String {
 }
 
 /// Text broken into lines of the terminal's width.
-fn filled(text: &str) -> String {
+#[must_use]
+pub fn filled(text: &str) -> String {
     textwrap::fill(text, usize::from(TERMINAL_WIDTH))
 }

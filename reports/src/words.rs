@@ -180,14 +180,15 @@ pub fn clock(hours: f64) -> String {
     format!("{:02}:{:02}", minutes / 60, minutes % 60)
 }
 
-/// Dry milligrams to about two figures: "3.1 mg".
+/// Dry milligrams to about two figures, in no more than hundredths: "3.1 mg".
 #[must_use]
 pub fn milligrams(value: f64) -> String {
     match value {
         v if !v.is_finite() => NOTHING.to_owned(),
         v if v >= 9.95 => format!("{v:.0} mg"),
-        v if v >= 0.095 => format!("{v:.1} mg"),
-        v if v > 0.0 => format!("{v:.2} mg"),
+        v if v >= 0.995 => format!("{v:.1} mg"),
+        v if v >= 0.005 => format!("{v:.2} mg"),
+        v if v > 0.0 => "under 0.01 mg".to_owned(),
         _ => "0 mg".to_owned(),
     }
 }
@@ -254,8 +255,11 @@ mod tests {
         assert_eq!(clock(30.25), "06:15", "the next morning");
         assert_eq!(clock(23.9999), "00:00");
         assert_eq!(milligrams(12.34), "12 mg");
-        assert_eq!(milligrams(3.14), "3.1 mg");
+        assert_eq!(milligrams(3.12), "3.1 mg");
+        assert_eq!(milligrams(0.416), "0.42 mg");
         assert_eq!(milligrams(0.02), "0.02 mg");
+        assert_eq!(milligrams(1e-4), "under 0.01 mg");
+        assert_eq!(milligrams(0.0), "0 mg");
     }
 
     #[test]

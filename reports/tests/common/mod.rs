@@ -3,6 +3,7 @@
 
 pub mod lines;
 pub mod pictures;
+pub mod reservoirs;
 
 use frytub_reports::{Assumption, RunFacts};
 use frytub_sim::clock::TimeOfDay;
