@@ -23,8 +23,8 @@ pub fn learnt(study: &Study, finding: &JarFinding) -> Learnt {
     match finding.what {
         JarLearnt::SinkingSpeed => Learnt { food, what: "sinking speed".to_owned(), unit: "mm/s" },
         JarLearnt::StayingShare(reservoir) => {
-            let vessel = study.reservoirs.get(reservoir).map_or("the reservoir", |r| r.name.as_str());
-            Learnt { food, what: format!("share of landings in {} that are for good", quoted(vessel)), unit: "" }
+            let vessel = vessel(study, reservoir);
+            Learnt { food, what: format!("share of landings in {vessel} that are for good"), unit: "" }
         }
     }
 }
@@ -32,13 +32,30 @@ pub fn learnt(study: &Study, finding: &JarFinding) -> Learnt {
 /// One sentence: what was known before the tests and what is known after.
 #[must_use]
 pub fn sentence(study: &Study, finding: &JarFinding) -> String {
-    let Learnt { food, what, unit } = learnt(study, finding);
-    let space = if unit.is_empty() { "" } else { " " };
-    let range = |spread: &Spread| {
-        let (low, high) = (figures(spread.low), figures(spread.high));
+    let range = |spread: &Spread, times: f64| {
+        let (low, high) = (figures(spread.low * times), figures(spread.high * times));
         if low == high { low } else { format!("{low} to {high}") }
     };
-    format!("{food}: {what} {}{space}{unit} before, {} after.", range(&finding.before), range(&finding.after))
+    let Learnt { food, what, unit } = learnt(study, finding);
+    let told = |times: f64| (range(&finding.before, times), range(&finding.after, times));
+    match finding.what {
+        JarLearnt::SinkingSpeed => {
+            let (before, after) = told(1.0);
+            format!("{food}: {what} {before} {unit} before, {after} after.")
+        }
+        JarLearnt::StayingShare(reservoir) => {
+            let (before, after) = told(100.0);
+            format!(
+                "{food} in {}: of 100 landings {before} are for good before, {after} after.",
+                vessel(study, reservoir)
+            )
+        }
+    }
+}
+
+/// A reservoir's name in quotes.
+fn vessel(study: &Study, reservoir: usize) -> String {
+    study.reservoirs.get(reservoir).map_or_else(|| "the reservoir".to_owned(), |one| quoted(&one.name))
 }
 
 /// A warning when the tests disagree with what was thought possible.

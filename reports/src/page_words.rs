@@ -18,17 +18,18 @@ pub const CAUTIONS: [(&str, &str); 9] = [
     ),
     (
         "Tubes and siphons",
-        "A reservoir that stands higher than the tub empties itself through a tube that has slipped off the rollers or \
-         under the water, within minutes: stand it lower than the tub's water where you can, clamp the tube, and keep \
-         its end in the air above the tub. The pump belongs above the waterline and its lead into a drip loop, on the \
-         circuit with the residual-current device, since water follows a tube or a lead to whatever lies lowest.",
+        "A reservoir that stands higher than the tub empties itself within minutes through a tube that has slipped off \
+         the rollers; a tub drains likewise into a lower reservoir if the tube's end hangs under water. Fix the tube at \
+         both ends, keep its end in the air above the tub, and pour into the reservoir no more than the tub can take. \
+         Set the pump above the waterline and give its lead a drip loop: water follows a tube or a lead to whatever \
+         lies lowest.",
     ),
     (
         "Welfare of the fish",
         "Decide beforehand when to stop. Fry that cannot be saved must not be left to waste away: humane killing needs \
          a competent person, and a veterinarian should be asked about disease or unusual losses. Do not raise more fry \
-         than you can house well. Fry in a tube or on the floor die badly: look daily whether the sponge still lets \
-         the water through and where the tube's end hangs.",
+         than you can house well. Look daily whether the sponge still lets the water through, and where the end \
+         of the feed tube hangs: fry must not be drawn in or washed out.",
     ),
     (
         "No release",

@@ -30,7 +30,19 @@ fn a_study_with_lines_says_what_is_modelled_and_what_is_not() {
     assert!(page.contains("What the jar tests told") && page.contains("never left the reservoir"));
     assert!(!page.contains("every pump feed is taken to arrive whole") && !page.contains("there is no clogged sponge"));
     assert!(page.contains("yolk that clumps in the night"));
-    assert_eq!(page.matches("disagree with the range").count(), 1, "one of the two findings is a surprise");
+    // One of the two findings is a surprise, told in the answer and beside the finding.
+    assert_eq!(page.matches("disagree with the range").count(), 2);
+    assert!(page.contains("Egg yolk: sinking speed 0.02 to 0.21 mm/s before, 0.04 to 0.09 after."));
+    assert!(page.contains("Egg yolk in “box”: of 100 landings 0.1 to 11 are for good before, 9 to 20 after."));
+}
+
+#[test]
+fn jar_tests_that_agree_give_no_warning() {
+    let (study, mut found) = common::case("feed-lines");
+    for finding in &mut found.jar_tests {
+        finding.is_surprise = false;
+    }
+    assert!(!file(&study, &found, "report.html").unwrap().contains("disagree with the range"));
 }
 
 #[test]

@@ -69,15 +69,20 @@ pub fn draw(sketch: &mut Sketch, panel: &Panel, bars: &[Bar], ink: Ink) {
             sketch.block(between(fresh, top), HARM, 0.5);
         }
         if let Some((low, high)) = bar.range
+            && width >= SLENDER
             && high - low > reach * LEAST_RANGE
         {
             sketch.line([(x, panel.y_at(low)), (x, panel.y_at(high))], Pen::new(TEXT, HAIR));
-            if width >= SLENDER {
-                for end in [low, high] {
-                    let y = panel.y_at(end);
-                    sketch.line([(x - 2.5, y), (x + 2.5, y)], Pen::new(TEXT, HAIR));
-                }
+            for y in [low, high].map(|end| panel.y_at(end)) {
+                sketch.line([(x - 2.5, y), (x + 2.5, y)], Pen::new(TEXT, HAIR));
             }
+        }
+    }
+    if width < SLENDER {
+        // So many ranges side by side would be a black field: two lines hold them between them.
+        for end in [|range: (f64, f64)| range.0, |range: (f64, f64)| range.1] {
+            let line = bars.iter().filter_map(|bar| Some(panel.at(bar.at, end(bar.range?))));
+            sketch.line(line, Pen::new(TEXT, HAIR));
         }
     }
 }

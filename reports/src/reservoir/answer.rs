@@ -167,11 +167,16 @@ fn numbers(trials: &Trials<'_>, usual: &Answer) -> Vec<BigNumber> {
             && let Some(theirs) = other.day
         {
             let more = ours.fresh - theirs.fresh;
-            let sign = if more < 0.0 { "−" } else { "+" };
+            let amount = milligrams(more.abs());
+            let amount = amount.strip_suffix(" mg").unwrap_or(&amount);
             numbers.push(BigNumber {
-                value: format!("{sign}{}", milligrams(more.abs())),
+                value: match more {
+                    m if m.abs() < 0.005 => "0".to_owned(),
+                    m if m < 0.0 => format!("−{amount}"),
+                    _ => format!("+{amount}"),
+                },
                 label: format!(
-                    "fresh dry food on day {} against {}",
+                    "mg of fresh dry food on day {} against {}",
                     trials.facts.study.show_day,
                     quoted_briefly(other.name())
                 ),

@@ -127,7 +127,7 @@ fn draw(trials: &Trials<'_>, format: Format) -> Sketch {
                 let panel = Panel { area: Rect::new(at, under + 6.0, at + width, under + 6.0 + height), x, y: scale };
                 panel.y_axis(&mut sketch, format, &[0.0, 50.0, 100.0], n == 0);
                 dose_bars::draw(&mut sketch, &panel, &bars(vessel, food), vessel.style.ink);
-                let about = (width / 62.0) as usize;
+                let about = (width / 40.0).round() as usize;
                 let ticks = hour_ticks(x.from, x.to, about.clamp(1, 6));
                 let labels = panel.x_axis(&mut sketch, format, &ticks, false, 0.0);
                 let last_row = row + 1 == foods.len() || !one_row;

@@ -46,7 +46,7 @@ pub fn page(
         ours.iter().map(|chart| figure(chart, behind(trials, chart.id).as_ref())).collect::<Result<_, _>>()?;
     let usual = figures(facts, usual)?;
     let middle = html! {
-        p.quiet { (filling(trials)) }
+        section { p.quiet { (filling(trials)) } }
         @for figure in &fillings { (figure) }
         (section("shape-or-freshness", "Shape or freshness?", &shape_or_freshness(trials)))
         (section("what-would-help", "What would help", &what_would_help(trials)))

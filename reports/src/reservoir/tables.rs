@@ -1,12 +1,12 @@
 //! Tables of the report on reservoirs: shape or freshness, what would help, jar tests worth doing.
 
-use frytub_sim::outcome::{RemedyKind, TestWorth};
+use frytub_sim::outcome::{Remedy, RemedyKind, TestWorth};
 
 use super::answer::trouble_word;
 use super::parts::Part;
 use super::trials::{Trials, trouble};
 use crate::tables::TextTable;
-use crate::words::{NOTHING, clock, figures, fry_short, with_range};
+use crate::words::{NOTHING, capital, clock, figures, fry_short, with_range};
 
 /// What a remedy is called.
 #[must_use]
@@ -47,26 +47,28 @@ pub fn shape_or_freshness(trials: &Trials<'_>) -> TextTable {
     table
 }
 
-/// What other ways of keeping the food would bring.
+/// What other ways of keeping the food would bring: a row a way, a column a reservoir.
 pub fn what_would_help(trials: &Trials<'_>) -> TextTable {
     let mut table = TextTable::new(
         "Fresh food of all kinds delivered, parts of 100 wanted; in brackets the range that holds 80 % of the worlds.",
-        &["reservoir"],
+        &["way of keeping the food"],
     );
-    let tried = |what: &RemedyKind| trials.vessels.iter().any(|v| v.trial.remedies.iter().any(|r| r.what == *what));
-    let columns: Vec<RemedyKind> = REMEDIES.into_iter().filter(tried).collect();
-    table.head.extend(columns.iter().map(|what| remedy(*what).to_owned()));
-    for vessel in &trials.vessels {
-        let cell = |what: &RemedyKind| {
-            let found = vessel.trial.remedies.iter().find(|remedy| remedy.what == *what);
-            found.map_or_else(|| NOTHING.to_owned(), |remedy| with_range(&remedy.delivered_fresh))
+    table.head.extend(trials.vessels.iter().map(|vessel| vessel.name().to_owned()));
+    for what in REMEDIES {
+        let found: Vec<_> = trials
+            .vessels
+            .iter()
+            .map(|vessel| vessel.trial.remedies.iter().find(|remedy| remedy.what == what))
+            .collect();
+        if found.iter().all(Option::is_none) {
+            continue;
+        }
+        let mut row = vec![capital(remedy(what))];
+        let cell = |remedy: Option<&Remedy>| {
+            remedy.map_or_else(|| NOTHING.to_owned(), |remedy| with_range(&remedy.delivered_fresh))
         };
-        let mut row = vec![vessel.name().to_owned()];
-        row.extend(columns.iter().map(cell));
+        row.extend(found.into_iter().map(cell));
         table.row(row);
-    }
-    if columns.is_empty() {
-        table.rows.clear();
     }
     table
 }

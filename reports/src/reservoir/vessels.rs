@@ -13,7 +13,7 @@ use crate::words::{capital, fry, quoted_briefly};
 use frytub_sim::study::Shape;
 
 /// Rows of vessels hold so many on a wide picture.
-const MOST_ACROSS: usize = 3;
+const MOST_ACROSS: usize = 2;
 /// No vessel is drawn higher.
 const MOST_HIGH: f64 = 230.0;
 /// Room left of a vessel for the height of its water.
@@ -209,8 +209,27 @@ fn food_bars(sketch: &mut Sketch, format: Format, trials: &Trials<'_>, vessel: &
         let panel = Panel { area, x: Scale::linear(0.0, 100.0), y: Scale::linear(0.0, 1.0) };
         parts::bar(sketch, &panel, &food.balance, (area.top, area.bottom));
         let told = Part::ALL.into_iter().filter(|part| part.of(&food.balance) >= 0.5);
-        let words: Vec<String> = told.map(|part| format!("{} {}", fry(part.of(&food.balance)), part.word())).collect();
-        y = sketch.paragraph((place.left, y + 17.0), &words.join(", "), kind.ink(QUIET), place.width()) + 8.0;
+        let words = told.map(|part| format!("{} {}", fry(part.of(&food.balance)), part.word()));
+        y = sketch.lines((place.left, y + 17.0), &in_lines(words, kind, place.width()), kind.ink(QUIET)) + 8.0;
     }
     y
+}
+
+/// Items with commas between them, in lines that never part a number from its word.
+fn in_lines(items: impl Iterator<Item = String>, kind: Type, most: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for item in items {
+        match lines.last_mut() {
+            Some(line) if kind.width(&format!("{line}, {item},")) <= most => {
+                line.push_str(", ");
+                line.push_str(&item);
+            }
+            Some(line) => {
+                line.push(',');
+                lines.push(item);
+            }
+            None => lines.push(item),
+        }
+    }
+    lines
 }
