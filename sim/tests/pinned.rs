@@ -182,7 +182,7 @@ fn digest(comparison: &Comparison) -> u64 {
     }
     for plan in &comparison.plans {
         values.extend(plan.survival.iter().flat_map(|p| [p.hour, p.alive.low, p.alive.median, p.alive.high]));
-        values.extend(plan.deaths.iter().flatten());
+        values.extend(plan.deaths.iter().flat_map(|d| [d[0], d[1], d[2], d[3], d[6], d[7]]));
         values.extend(plan.mouths.iter().flat_map(|mouth| mouth.gape_um).chain(plan.intake_fifths));
         values.extend(plan.day.iter().flat_map(|p| p.in_water.iter().chain(&p.on_bottom).chain(&p.gut)));
         values.extend([plan.fate.eaten, plan.fate.washed_out, plan.fate.spoiled, plan.fate.left, plan.lateness_min]);

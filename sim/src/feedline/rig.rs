@@ -1,0 +1,141 @@
+//! A reservoir with its pump and tube at work, from filling to filling. Knows no tub: it tells what leaves the tube.
+
+use super::portion::Portion;
+use super::refills::{fill_ml, planned};
+use super::trial::Without;
+use super::tube::{Arrival, Tube};
+use super::vessel::{Habits, LIVES_AT_C, Vessel};
+use crate::brood::foods_in_a_millilitre;
+use crate::clock::Moment;
+use crate::food::pools::Rates;
+use crate::numbers::LineNumbers;
+use crate::study::{PlanLine, Run, Study};
+use crate::worlds::World;
+
+/// A feed line in use.
+#[derive(Debug, Clone)]
+pub struct Rig<'a> {
+    study: &'a Study,
+    world: &'a World,
+    line: &'a PlanLine,
+    numbers: &'a LineNumbers<f64>,
+    /// The reservoir.
+    pub vessel: Vessel<'a>,
+    /// The tube.
+    pub tube: Tube,
+    /// Planned fillings.
+    fillings: Vec<Moment>,
+    /// Up to when the reservoir has been carried forward.
+    now: Moment,
+    /// Items poured in so far, by class.
+    pub poured: Vec<f64>,
+    /// Items that the pump has drawn so far, by class, fresh and stale.
+    pub drawn: Vec<Portion>,
+}
+
+impl<'a> Rig<'a> {
+    /// The line of a plan, clean and empty; `None` for a plan without one.
+    #[must_use]
+    pub fn new(study: &'a Study, plan: usize, world: &'a World) -> Option<Self> {
+        Self::without(study, plan, world, Without::Nothing)
+    }
+
+    /// The same with a trouble left out.
+    #[must_use]
+    pub fn without(study: &'a Study, plan: usize, world: &'a World, without: Without) -> Option<Self> {
+        let plan = &study.plans[plan];
+        let line = plan.line.as_ref()?;
+        let place = &world.reservoirs[line.reservoir];
+        let classes = &world.larder.classes;
+        let habits = classes.iter().map(|class| {
+            let habits = Habits::new(class, &study.foods[class.food], &world.foods[class.food], place);
+            match without {
+                Without::Nothing => habits,
+                Without::Ageing => Habits { ageing_per_h: 0.0, ..habits },
+                Without::Settling => Habits { fresh_mm_s: 0.0, stale_mm_s: 0.0, ..habits },
+            }
+        });
+        let habits: Vec<Habits> = habits.collect();
+        let ageing = classes.iter().map(|class| match without {
+            Without::Ageing => 0.0,
+            _ => Rates::ageing(study.foods[class.food].sort.is_alive(), world.foods[class.food].life_h).0,
+        });
+        let ageing: Vec<f64> = ageing.collect();
+        let numbers = &world.lines[line.line];
+        Some(Self {
+            tube: Tube::new(numbers, place.lift_pa, LIVES_AT_C, &habits, &ageing),
+            vessel: Vessel::new(&study.reservoirs[line.reservoir], place, habits),
+            fillings: planned(study, plan),
+            now: Moment(0),
+            poured: vec![0.0; classes.len()],
+            drawn: vec![Portion::default(); classes.len()],
+            study,
+            world,
+            line,
+            numbers,
+        })
+    }
+
+    /// The plan's side of it.
+    #[must_use]
+    pub fn line(&self) -> &'a PlanLine {
+        self.line
+    }
+
+    /// Its numbers.
+    #[must_use]
+    pub fn numbers(&self) -> &'a LineNumbers<f64> {
+        self.numbers
+    }
+
+    /// Carries the reservoir forward.
+    pub fn wait_until(&mut self, now: Moment) {
+        self.vessel.wait((now - self.now).hours());
+        self.now = self.now.max(now);
+    }
+
+    /// Throws away what is left and fills afresh, for the runs from the `planned` moment to the next planned filling.
+    pub fn refill(&mut self, now: Moment, planned: Moment) {
+        let next = self.fillings.iter().copied().find(|&at| at > planned);
+        let end = Moment::start_of_day(self.study.days + 1);
+        self.refill_with(now, fill_ml(self.study, self.line, planned, next.unwrap_or(end)));
+    }
+
+    /// Throws away what is left and pours in so many millilitres of the day's mix.
+    pub fn refill_with(&mut self, now: Moment, ml: f64) {
+        self.wait_until(now);
+        self.now = now;
+        let stage = self.study.recipes[self.line.recipe].on_day(now.day());
+        let mut items = Vec::new();
+        for (food, per_ml) in foods_in_a_millilitre(self.study, self.world, stage.mix) {
+            let classes = self.world.larder.classes.iter().enumerate().filter(|(_, class)| class.food == food);
+            items.extend(classes.map(|(index, class)| (index, per_ml * ml * class.items)));
+        }
+        for &(class, count) in &items {
+            self.poured[class] += count;
+        }
+        self.vessel.refill(ml, items);
+        self.tube.is_handled();
+    }
+
+    /// Volume of a run, mL: whole pockets of the pump's rollers, rounded by the lot (0 to 1) that their place on the
+    /// tube makes.
+    #[must_use]
+    pub fn run_ml(&self, run: &Run, lot: f64) -> f64 {
+        let ml = run.minutes * self.numbers.pump_ml_min * self.numbers.pump_drift;
+        let pocket = self.numbers.pocket_ml;
+        if pocket > 0.0 { (ml / pocket + lot).floor() * pocket } else { ml }
+    }
+
+    /// Runs the pump from now on for `ml`; gives what leaves the tube's end meanwhile.
+    pub fn run(&mut self, now: Moment, run: &Run, ml: f64) -> Arrival {
+        self.wait_until(now);
+        let draught = self.vessel.draw(ml, run.minutes / 60.0);
+        self.now = now + super::refills::span(run);
+        for (sum, portion) in self.drawn.iter_mut().zip(&draught.food) {
+            sum.fresh += portion.fresh;
+            sum.stale += portion.stale;
+        }
+        self.tube.push(draught, ml, now.hours())
+    }
+}
