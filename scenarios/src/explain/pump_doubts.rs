@@ -3,7 +3,7 @@
 //! Each doubt is about one plan; plans of which the same is to be said are told together by the caller.
 
 use frytub_sim::physics::tubes::{hold_up_ml, holds_its_water, sweeping_flow_ml_min};
-use frytub_sim::study::{FoodSort, Plan, PlanLine, Run};
+use frytub_sim::study::{FoodSort, Plan, PlanLine, Run, Visits};
 
 use super::amounts::Reckoning;
 use super::doubts::Doubt;
@@ -15,17 +15,16 @@ use crate::words::{self, figure};
 const DOSE_OFF: f64 = 0.2;
 /// A tube whose end hangs lower than this over the water is doubted where the level can rise, mm.
 const LOW_END_MM: f64 = 10.0;
-/// Minutes in an hour.
-const HOUR_MIN: f64 = 60.0;
 
 /// Every doubt about a pump that feeds through a line.
-pub(super) const DOUBTS: [fn(&Reckoning<'_>, &Plan) -> Option<Doubt>; 11] = [
+pub(super) const DOUBTS: [fn(&Reckoning<'_>, &Plan) -> Option<Doubt>; 12] = [
     |r, plan| about(r, plan, dose_off),
     |r, plan| about(r, plan, thinned),
     |r, plan| about(r, plan, run_together),
     |r, plan| about(r, plan, runs_dry),
     |r, plan| about(r, plan, late_food),
     |r, plan| about(r, plan, food_gone_before_fed),
+    |r, plan| about(r, plan, earlier_food),
     |r, plan| about(r, plan, no_air),
     |r, plan| about(r, plan, unswept_tube),
     |r, plan| about(r, plan, draining_tube),
@@ -157,7 +156,7 @@ fn late_food(reckoning: &Reckoning<'_>, _: &Plan, line: &PlanLine) -> Option<Dou
 fn food_gone_before_fed(reckoning: &Reckoning<'_>, plan: &Plan, line: &PlanLine) -> Option<Doubt> {
     let study = reckoning.study;
     let fillings = filling::fillings(reckoning, plan, line);
-    let wait_h = fillings.iter().map(|f| f64::from(f.longest_wait_min) / HOUR_MIN).max_by(f64::total_cmp)?;
+    let wait_h = fillings.iter().map(|filling| filling.longest_wait_h).max_by(f64::total_cmp)?;
     let tub = study.tubs[plan.tub].numbers.temperature_c.likely();
     let rise = study.reservoirs[line.reservoir].numbers.ageing_q10.likely();
     let warmth = rise.powf((celsius(reckoning, line) - tub) / 10.0);
@@ -182,6 +181,19 @@ fn food_gone_before_fed(reckoning: &Reckoning<'_>, plan: &Plan, line: &PlanLine)
             "Refill more often, keep the reservoir cold, or give such food by hand and let the pump give what lasts.",
         )
     })
+}
+
+/// A recipe that changes on a day on which the reservoir is not refilled.
+fn earlier_food(reckoning: &Reckoning<'_>, _: &Plan, line: &PlanLine) -> Option<Doubt> {
+    let Visits::FirstEvery(every) = line.refills else { return None };
+    let reached = |day: &u32| *day <= reckoning.study.days;
+    let changes = reckoning.study.recipes[line.recipe].stages.iter().map(|stage| stage.from_day).filter(reached);
+    let day = changes.into_iter().find(|day| !(day - 1).is_multiple_of(every))?;
+    let refill = (day - 1).div_ceil(every) * every + 1;
+    let what = format!(
+        "the recipe changes on day {day}, but the reservoir holds the food poured in before until its refill on day {refill}"
+    );
+    Some((what, "Let the recipe change on a day of a refill, or refill every day."))
 }
 
 fn no_air(reckoning: &Reckoning<'_>, _: &Plan, line: &PlanLine) -> Option<Doubt> {

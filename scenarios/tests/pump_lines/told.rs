@@ -43,7 +43,7 @@ type Case<'c> = (&'c [(&'c str, &'c str)], &'c str, &'c str, &'c str);
 
 #[test]
 fn what_cannot_work_with_a_pump_is_doubted_with_a_remedy() {
-    let cases: [Case<'_>; 12] = [
+    let cases: [Case<'_>; 13] = [
         (&[], "", "", "the tube holds 18.8 mL and a feed is 10 mL: what arrives was loaded 2 feeds before"),
         (
             &[("one-minute timer", "half-hour segment timer")],
@@ -84,6 +84,12 @@ fn what_cannot_work_with_a_pump_is_doubted_with_a_remedy() {
             "",
             "feed_line = { tube_end = \"5 mm\" }\ntub = { outlet = { sponge_face = \"8 cm2\", rim = \"30 mm\" } }",
             "hangs only 5 mm above the water",
+        ),
+        (
+            &[],
+            ", refill = \"every 2 days\"",
+            "",
+            "the recipe changes on day 4, but the reservoir holds the food poured in before until its refill on day 5",
         ),
         (&[], "", "rinse = \"daily\"", "a rinse is of no effect in a tub without an outlet"),
     ];
