@@ -128,12 +128,14 @@ impl Tube {
         while left > 0.0 {
             let Some(first) = self.column.front_mut() else { break };
             let mut parcel = if first.ml <= left {
+                left -= first.ml;
                 self.column.pop_front().expect("there is a first one")
             } else {
                 let share = left / first.ml;
+                // Not what rounding leaves of it: that might never come to nothing.
+                left = 0.0;
                 first.split(share)
             };
-            left -= parcel.ml;
             parcel.age_to(now_h, &self.ageing);
             arrival.water_ml += parcel.water_ml;
             if !self.is_swept {
