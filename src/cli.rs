@@ -49,12 +49,12 @@ pub enum Command {
         /// A scenario file, or the name of a built-in example
         scenario: PathBuf,
     },
-    /// The fish and foods that are built in: every number with its range and source
+    /// The fish, foods, reservoirs and timers that are built in: every number with its range and source
     #[command(
-        after_help = "Examples:\n  frytub library\n  frytub library microworm\n  frytub library \"dwarf cichlid\""
+        after_help = "Examples:\n  frytub library\n  frytub library microworm\n  frytub library \"dwarf cichlid\"\n  frytub library \"steep cone\""
     )]
     Library {
-        /// A fish or a food; without it, all names
+        /// A fish, a food, a reservoir or a timer; without it, all names
         name: Option<String>,
     },
     /// Write a commented scenario to start from

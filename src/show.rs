@@ -6,7 +6,8 @@ use std::path::Path;
 
 use anyhow::{Context, Result, bail};
 use frytub_scenarios::{
-    Entry, NumberUsed, ReadError, Scenario, example as find_example, examples, explain, library as built_in, read_file,
+    Entry, NumberUsed, ReadError, Scenario, TimerEntry, example as find_example, examples, explain,
+    library as built_in, read_file,
 };
 
 use crate::Done;
@@ -33,7 +34,7 @@ pub fn check(path: &Path) -> Result<Done> {
     Ok(Done::Whole)
 }
 
-/// `frytub library`: all names, or every number of one fish or food.
+/// `frytub library`: all names, or every number of one fish, food, reservoir or timer.
 pub fn library(name: Option<&str>) -> Result<Done> {
     let mut screen = std::io::stdout().lock();
     let Some(name) = name else {
@@ -46,14 +47,27 @@ pub fn library(name: Option<&str>) -> Result<Done> {
         for food in &library.foods {
             write_entry(&mut screen, &food.name, &food.about)?;
         }
+        writeln!(screen, "\nReservoirs")?;
+        for reservoir in &library.reservoirs {
+            write_entry(&mut screen, &reservoir.name, &reservoir.about)?;
+        }
+        writeln!(screen, "\nTimers")?;
+        for entry in &library.timers {
+            write_entry(&mut screen, &entry.timer.name, &entry.about)?;
+        }
         writeln!(screen, "\nEvery number of one, with its source: frytub library NAME")?;
         return Ok(Done::Whole);
     };
-    let (name, about, numbers) = match built_in().find(name)? {
-        Entry::Fish(fish) => (&fish.name, &fish.about, fish.numbers_used()),
-        Entry::Food(food) => (&food.name, &food.about, food.numbers_used()),
+    let (name, about, described, numbers) = match built_in().find(name)? {
+        Entry::Fish(fish) => (&fish.name, &fish.about, None, fish.numbers_used()),
+        Entry::Food(food) => (&food.name, &food.about, None, food.numbers_used()),
+        Entry::Reservoir(entry) => (&entry.name, &entry.about, Some(entry.described()), entry.numbers_used()),
+        Entry::Timer(entry) => return write_timer(&mut screen, entry),
     };
     writeln!(screen, "{name}\n{}", indented(about, ""))?;
+    if let Some(described) = described {
+        writeln!(screen, "\n{}", indented(&format!("Here it is {described}."), ""))?;
+    }
     writeln!(screen, "\nLow – likely – high; a number without a range is taken as certain.")?;
     for number in &numbers {
         write_number(&mut screen, number)?;
@@ -63,6 +77,15 @@ pub fn library(name: Option<&str>) -> Result<Done> {
 
 fn write_entry(screen: &mut impl Write, name: &str, about: &str) -> Result<()> {
     Ok(writeln!(screen, "  {name}\n{}", indented(about, "      "))?)
+}
+
+/// A timer has no uncertain numbers: what it can do, and how that is known.
+fn write_timer(screen: &mut impl Write, entry: &TimerEntry) -> Result<Done> {
+    writeln!(screen, "{}\n{}", entry.timer.name, indented(&entry.about, ""))?;
+    writeln!(screen, "\n{}", indented(&format!("It {}.", entry.described()), ""))?;
+    let source = format!("[{}] {}", entry.kind, entry.source);
+    writeln!(screen, "{}", indented(source.trim_end(), "  "))?;
+    Ok(Done::Whole)
 }
 
 /// Text broken to the width of a terminal, every line behind an indent.

@@ -240,7 +240,7 @@ pub(crate) fn value(node: &Node<'_>, info: &NumberInfo, bare: Bare, findings: &m
         DeValue::String(written) => match units::read(written, info.unit) {
             Ok(value) => (value, units::split(written).map_or(info.unit, |written| written.unit)),
             Err(trouble) => {
-                let (what, help) = units::explain(&trouble, measure);
+                let (what, help) = units::explain(&trouble, info.unit);
                 findings.wrong_with(node.span(), what, expectation(info), help);
                 return None;
             }
@@ -248,7 +248,7 @@ pub(crate) fn value(node: &Node<'_>, info: &NumberInfo, bare: Bare, findings: &m
         _ => match plain_number(node) {
             Some(number) if bare == Bare::InModelUnit || measure == Measure::Share => (number, info.unit),
             Some(number) => {
-                let (what, help) = units::explain(&Trouble::NoUnit(number), measure);
+                let (what, help) = units::explain(&Trouble::NoUnit(number), info.unit);
                 findings.wrong_with(node.span(), what, expectation(info), help);
                 return None;
             }
@@ -307,7 +307,7 @@ fn expectation(info: &NumberInfo) -> String {
     let measure = units::measure_of(info.unit);
     match measure {
         Measure::Share => format!("the {} is expected: a number {}", info.label, limits(info)),
-        _ => format!("the {} is expected, with its unit: {}", info.label, words::list(measure.units(), "or")),
+        _ => format!("the {} is expected, with its unit: {}", info.label, words::list(units::offered(info.unit), "or")),
     }
 }
 

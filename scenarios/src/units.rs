@@ -20,6 +20,11 @@ pub(crate) enum Measure {
     Items,
     ItemsPerVolume,
     MassPerVolume,
+    Area,
+    Angle,
+    Stress,
+    MassPerArea,
+    Resistance,
 }
 
 impl Measure {
@@ -39,6 +44,11 @@ impl Measure {
             Self::Items => "number of items",
             Self::ItemsPerVolume => "number of items per volume",
             Self::MassPerVolume => "mass per volume",
+            Self::Area => "area",
+            Self::Angle => "angle",
+            Self::Stress => "stress",
+            Self::MassPerArea => "mass per area",
+            Self::Resistance => "rise per flow",
         }
     }
 
@@ -58,7 +68,23 @@ impl Measure {
             Self::Items => &["items"],
             Self::ItemsPerVolume => &["per mL", "per L"],
             Self::MassPerVolume => &["mg per mL", "µg per mL", "g per L"],
+            Self::Area => &["cm2", "mm2"],
+            Self::Angle => &["degrees"],
+            Self::Stress => &["Pa"],
+            Self::MassPerArea => &["g/m2"],
+            Self::Resistance => &["mm per mL/h"],
         }
+    }
+}
+
+/// Units to offer for a number that the model holds in a unit, most usual first.
+///
+/// A tube is measured in metres and a pump in mL a minute, where other lengths and flows are smaller.
+pub(crate) fn offered(wanted: &str) -> &'static [&'static str] {
+    match wanted {
+        "m" => &["m", "cm"],
+        "mL/min" => &["mL/min", "L/h"],
+        _ => measure_of(wanted).units(),
     }
 }
 
@@ -121,6 +147,12 @@ const UNITS: &[Unit] = &[
     unit(Measure::MassPerVolume, 1.0, 1e3, &["µg/ml", "ug/ml", "mg/l"]),
     unit(Measure::MassPerVolume, 1.0, 1.0, &["mg/ml", "g/l"]),
     unit(Measure::MassPerVolume, 1e3, 1.0, &["g/ml"]),
+    unit(Measure::Area, 1.0, 1.0, &["mm2", "square millimetres"]),
+    unit(Measure::Area, 1e2, 1.0, &["cm2", "sq cm", "square centimetres"]),
+    unit(Measure::Angle, 1.0, 1.0, &["°", "degrees", "degree", "deg"]),
+    unit(Measure::Stress, 1.0, 1.0, &["pa", "pascal", "n/m2"]),
+    unit(Measure::MassPerArea, 1.0, 1.0, &["g/m2"]),
+    unit(Measure::Resistance, 1.0, 1.0, &["mm/ml/h"]),
 ];
 
 /// Where Fahrenheit's scale has its freezing point of water.
@@ -152,7 +184,7 @@ pub(crate) enum Trouble {
 
 /// The unit as a folded spelling: small letters, `/` for "per" and "a", one sign for micro.
 fn spell(unit: &str) -> String {
-    let folded = unit.to_lowercase().replace('μ', "µ").replace('³', "3").replace('ℓ', "l");
+    let folded = unit.to_lowercase().replace('μ', "µ").replace('³', "3").replace('²', "2").replace('ℓ', "l");
     let mut spelled = String::new();
     for word in folded.split_whitespace() {
         match word {
@@ -278,22 +310,33 @@ pub(crate) fn read_any(text: &str, wanted: &[&'static str]) -> Result<(f64, &'st
 }
 
 /// What to say of a trouble: what is wrong, and a way out.
-pub(crate) fn explain(trouble: &Trouble, wanted: Measure) -> (String, Option<String>) {
+///
+/// `wanted` is a unit of the model.
+pub(crate) fn explain(trouble: &Trouble, wanted: &str) -> (String, Option<String>) {
+    let measure = measure_of(wanted);
     match trouble {
         Trouble::NoNumber => ("this does not begin with a number".into(), None),
         Trouble::Comma => ("there is a comma in this number".into(), Some("write a point: 0.5, not 0,5".into())),
         Trouble::NoUnit(number) => {
-            let unit = wanted.units()[0];
+            let unit = offered(wanted)[0];
             ("the unit is missing".into(), Some(format!("for instance \"{} {unit}\"", words::exact(*number))))
         }
         Trouble::Unknown(unit) => {
-            let spellings = UNITS.iter().filter(|unit| unit.measure == wanted).flat_map(|unit| unit.spellings);
-            let near = words::nearest(unit, wanted.units().iter().chain(spellings).copied());
+            let spellings = UNITS.iter().filter(|unit| unit.measure == measure).flat_map(|unit| unit.spellings);
+            let near = words::nearest(unit, offered(wanted).iter().chain(spellings).copied());
             let help = near.map(|near| format!("did you mean \"{near}\"?"));
             (format!("\"{unit}\" is not a unit known here"), help)
         }
-        Trouble::Other(measure) => (format!("this is a {}, not a {}", measure.label(), wanted.label()), None),
+        Trouble::Other(other) => {
+            (format!("this is {}, not {}", with_article(other.label()), with_article(measure.label())), None)
+        }
     }
+}
+
+/// A word with "a" or "an" before it.
+fn with_article(word: &str) -> String {
+    let vowel = word.starts_with(['a', 'e', 'i', 'o', 'u']);
+    format!("{} {word}", if vowel { "an" } else { "a" })
 }
 
 #[cfg(test)]
@@ -325,6 +368,16 @@ mod tests {
         assert_eq!(read("1 g/L", "mg per mL"), Ok(1.0));
         assert_eq!(read("1 g/mL", "kg/m³"), Ok(1000.0));
         assert_eq!(read("−2 mm", "mm"), Ok(-2.0));
+        for text in ["8 cm2", "8 cm²", "800 mm2", "8 square centimetres"] {
+            assert_eq!(read(text, "cm²"), Ok(8.0), "{text}");
+        }
+        for text in ["60 degrees", "60°", "60 deg"] {
+            assert_eq!(read(text, "degrees"), Ok(60.0), "{text}");
+        }
+        assert_eq!(read("150 cm", "m"), Ok(1.5));
+        assert_eq!(read("0.3 L/min", "mL/min"), Ok(300.0));
+        assert_eq!(read("18 g/m²", "g/m²"), Ok(18.0));
+        assert_eq!(read("0.002 mm per mL/h", "mm per mL/h"), Ok(0.002));
     }
 
     #[test]
@@ -341,12 +394,17 @@ mod tests {
 
     #[test]
     fn every_unit_of_the_model_is_known() {
-        use frytub_sim::numbers::{FishNumbers, FoodNumbers, KeeperNumbers, TubNumbers};
+        use frytub_sim::numbers::{
+            FishNumbers, FoodNumbers, KeeperNumbers, LineNumbers, OutletNumbers, ReservoirNumbers, TubNumbers,
+        };
         let units = FishNumbers::<f64>::INFO
             .iter()
             .chain(FoodNumbers::<f64>::INFO)
             .chain(TubNumbers::<f64>::INFO)
             .chain(KeeperNumbers::<f64>::INFO)
+            .chain(ReservoirNumbers::<f64>::INFO)
+            .chain(LineNumbers::<f64>::INFO)
+            .chain(OutletNumbers::<f64>::INFO)
             .map(|info| info.unit);
         for unit in units {
             assert_eq!(measure_of(unit) == Measure::Share, unit.is_empty(), "{unit}");

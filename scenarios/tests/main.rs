@@ -4,6 +4,7 @@
 mod bad_input;
 mod damage;
 mod explaining;
+mod pump_lines;
 mod reading;
 
 /// A small sound scenario; tests change a line of it. Its name says what it is; its numbers are invented.

@@ -25,6 +25,10 @@ pub enum Source {
     Keeper = 5,
     /// Shuffles of the report's threshold.
     Shuffles = 6,
+    /// Where the rollers of the pump stand (individual: planned day and minute).
+    Pump = 7,
+    /// Which worlds a jar test keeps.
+    JarTests = 8,
 }
 
 /// The streams of one brood.

@@ -11,6 +11,7 @@ use rayon::prelude::*;
 use crate::brood::diary::BroodRecord;
 use crate::brood::{self, BroodSetup, Mode};
 use crate::chance::{Source, Streams};
+use crate::jar_tests;
 use crate::outcome::{Comparison, FoodBand, Interval, Pair, Pull, Stopped};
 use crate::statistics::{correlation, mean_interval, ranks, shuffle_threshold, spread, wilson};
 use crate::study::{Plan, Study, StudyError};
@@ -93,6 +94,7 @@ pub fn compare(
     study.verify()?;
     let (worlds, broods_a_world) = settings.layout();
     let slots = if settings.likely_only { Vec::new() } else { worlds::uncertain(study) };
+    let learnt = jar_tests::learn(study, &slots, settings.seed);
     let curve_worlds = (worlds / CURVE_SHARE).max(worlds::BLOCK).min(worlds);
     let mut run = Run {
         study,
@@ -111,7 +113,10 @@ pub fn compare(
     watcher.progress(0, run.total);
     'blocks: for first in (0..worlds).step_by(worlds::BLOCK as usize) {
         let count = worlds::BLOCK.min(worlds - first);
-        let block = Block::draw(&slots, settings.seed, first + 1, count);
+        let mut block = Block::draw(&slots, settings.seed, first + 1, count);
+        if let Some(learnt) = &learnt {
+            learnt.teach(&mut block, settings.seed, first + 1);
+        }
         for from in (0..count).step_by(WORLDS_AT_ONCE as usize) {
             let batch = from..(from + WORLDS_AT_ONCE).min(count);
             let done: Vec<_> = batch.clone().into_par_iter().map(|w| run.world(&block, first, w)).collect();
@@ -134,7 +139,8 @@ pub fn compare(
     if run.tallies.iter().all(|tally| tally.rows.is_empty()) {
         return Err(CompareError::NothingDone);
     }
-    Ok(run.conclude(&slots, stopped))
+    let findings = learnt.map_or_else(Vec::new, |learnt| learnt.findings);
+    Ok(Comparison { jar_tests: findings, ..run.conclude(&slots, stopped) })
 }
 
 struct Run<'a> {

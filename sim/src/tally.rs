@@ -1,10 +1,13 @@
 //! One plan's broods added up as they come, in brood order, in memory that does not grow with their number beyond a
 //! few figures a world.
 
-use crate::brood::diary::{BroodRecord, FoodMass, Look};
+use crate::brood::diary::{BroodRecord, DoseRecord, FoodMass, Look};
 use crate::brood::survival_step;
 use crate::clock::{MS_PER_DAY, MS_PER_HOUR};
-use crate::outcome::{Cause, DayPoint, FoodFate, MouthPoint, PlanResult, Spread, SurvivalPoint, WorldRow};
+use crate::outcome::{
+    Cause, DayPoint, DosePoint, FoodFate, LevelPoint, MouthPoint, OutletResult, PlanResult, Spread, SurvivalPoint,
+    WorldRow,
+};
 use crate::statistics::{mean, spread};
 use crate::study::{Plan, Study};
 
@@ -22,6 +25,8 @@ pub(crate) struct Tally {
     /// Fry alive out of 100 by world, then point.
     survival: Vec<f32>,
     hours: Vec<f64>,
+    outlet: Option<OutletTally>,
+    doses: Vec<DoseRecord>,
     broods: f64,
     deaths: Vec<[f64; Cause::ALL.len()]>,
     mouths: Vec<MouthSum>,
@@ -50,6 +55,51 @@ impl Mean {
 
     fn get(self) -> f64 {
         if self.count > 0.0 { self.sum / self.count } else { f64::NAN }
+    }
+}
+
+/// What is kept of a plan's outlet.
+#[derive(Debug, Clone)]
+struct OutletTally {
+    tube_end_mm: Option<f64>,
+    rim_mm: f64,
+    /// Highest level by world, then point, mm.
+    levels: Vec<f32>,
+    under_water_h: Vec<f64>,
+    over_rim_h: Vec<f64>,
+}
+
+impl OutletTally {
+    fn new(study: &Study, plan: &Plan) -> Option<Self> {
+        let outlet = study.tubs[plan.tub].outlet.as_ref()?;
+        Some(Self {
+            tube_end_mm: plan.line.as_ref().map(|line| study.lines[line.line].numbers.end_mm.likely()),
+            rim_mm: outlet.numbers.rim_mm.likely(),
+            levels: Vec::new(),
+            under_water_h: Vec::new(),
+            over_rim_h: Vec::new(),
+        })
+    }
+
+    fn add_world(&mut self, records: &[BroodRecord], points: usize) {
+        let over = |f: &dyn Fn(&BroodRecord) -> f64| mean_of(records.iter().map(f));
+        for point in 0..points {
+            self.levels.push(over(&|r| r.levels.get(point).copied().unwrap_or(0.0)) as f32);
+        }
+        self.under_water_h.push(over(&|r| r.under_water_h));
+        self.over_rim_h.push(over(&|r| r.over_rim_h));
+    }
+
+    fn result(&self, hours: &[f64]) -> OutletResult {
+        let at = |point: usize| self.levels.iter().skip(point).step_by(hours.len()).map(|&level| f64::from(level));
+        let level = hours.iter().enumerate().map(|(point, &hour)| LevelPoint { hour, level_mm: spread(at(point)) });
+        OutletResult {
+            level: level.collect(),
+            under_water_h: spread(self.under_water_h.iter().copied()),
+            over_rim_h: spread(self.over_rim_h.iter().copied()),
+            tube_end_mm: self.tube_end_mm,
+            rim_mm: self.rim_mm,
+        }
     }
 }
 
@@ -83,6 +133,8 @@ impl Tally {
             most_ready: Vec::new(),
             survival: Vec::new(),
             hours,
+            outlet: OutletTally::new(study, plan),
+            doses: Vec::new(),
             broods: 0.0,
             deaths: vec![[0.0; Cause::ALL.len()]; study.days as usize],
             mouths: vec![MouthSum::default(); study.days as usize],
@@ -118,6 +170,9 @@ impl Tally {
             };
             self.survival.push(over(&alive) as f32);
         }
+        if let Some(outlet) = &mut self.outlet {
+            outlet.add_world(records, self.hours.len());
+        }
         for record in records {
             self.add_brood(record);
         }
@@ -146,9 +201,31 @@ impl Tally {
         self.food.washed += record.food.washed;
         self.food.spoiled += record.food.spoiled;
         self.food.left += record.food.left;
+        self.food.arrived_spoiled += record.food.arrived_spoiled;
+        self.food.kept += record.food.kept;
+        self.food.in_tube += record.food.in_tube;
+        self.add_doses(&record.doses);
         self.visits += f64::from(record.visits);
         self.lateness_min += record.lateness_min;
         self.add_day(&record.looks);
+    }
+
+    /// Adds the pump feeds of the day shown; they are the same ones in every brood.
+    fn add_doses(&mut self, doses: &[DoseRecord]) {
+        if self.doses.is_empty() {
+            self.doses = doses.to_vec();
+            return;
+        }
+        for (sum, dose) in self.doses.iter_mut().zip(doses) {
+            sum.arrived_ml += dose.arrived_ml;
+            for (sums, values) in [
+                (&mut sum.wanted_ug, &dose.wanted_ug),
+                (&mut sum.fresh_ug, &dose.fresh_ug),
+                (&mut sum.spoiled_ug, &dose.spoiled_ug),
+            ] {
+                sums.iter_mut().zip(values).for_each(|(sum, value)| *sum += value);
+            }
+        }
     }
 
     /// Adds the day shown, read off at the middle of each bin between the two looks around it.
@@ -205,6 +282,17 @@ impl Tally {
             hour,
             alive: spread(self.survival.iter().skip(k).step_by(points).map(|&alive| f64::from(alive))),
         });
+        let dose = |sum: &DoseRecord| {
+            let each = |values: &[f64]| values.iter().map(|&x| per_brood(x)).collect();
+            DosePoint {
+                hour: sum.hour,
+                wanted_ml: sum.wanted_ml,
+                arrived_ml: per_brood(sum.arrived_ml),
+                wanted_ug: each(&sum.wanted_ug),
+                fresh_ug: each(&sum.fresh_ug),
+                spoiled_ug: each(&sum.spoiled_ug),
+            }
+        };
         let mouths = self.mouths.iter().zip(1..).map(|(sum, day)| MouthPoint {
             day,
             gape_um: sum.gape_um.map(Mean::get),
@@ -238,12 +326,12 @@ impl Tally {
                 washed_out: food(self.food.washed),
                 spoiled: food(self.food.spoiled),
                 left: food(self.food.left),
-                arrived_spoiled: 0.0,
-                kept_in_reservoir: 0.0,
-                in_tube: 0.0,
+                arrived_spoiled: food(self.food.arrived_spoiled),
+                kept_in_reservoir: food(self.food.kept),
+                in_tube: food(self.food.in_tube),
             },
-            doses: Vec::new(),
-            outlet: None,
+            doses: self.doses.iter().map(dose).collect(),
+            outlet: self.outlet.as_ref().map(|outlet| outlet.result(&self.hours)),
             visits_kept: if self.visits_planned > 0.0 { per_brood(self.visits) / self.visits_planned } else { 1.0 },
             lateness_min: if self.visits > 0.0 { self.lateness_min / self.visits } else { 0.0 },
         }

@@ -7,6 +7,7 @@ use rand_chacha::ChaCha8Rng;
 use crate::chance::{binomial, whole};
 use crate::food::batch::FoodClass;
 use crate::food::pools::{Pool, Rates};
+use crate::outlet::{OutletState, Passed};
 use crate::study::Study;
 use crate::worlds::World;
 
@@ -28,9 +29,17 @@ pub struct TubState<'a> {
     pub wash_per_h: f64,
     /// Water, mL.
     pub volume_ml: f64,
+    /// The outlet; without one the level stands still.
+    pub outlet: Option<OutletState>,
     rates: Vec<Rates>,
     reach: f64,
     drip_per_h: f64,
+    still_ml: f64,
+    /// What comes in by drip and pumps at present, mL/h.
+    inflow_ml_h: f64,
+    drip_ml_h: f64,
+    /// Dry mass that has left the tub so far, as far as the sponge has been told of it, µg.
+    told_ug: f64,
     rng: ChaCha8Rng,
 }
 
@@ -61,15 +70,62 @@ impl<'a> TubState<'a> {
             rates: rates.collect(),
             wash_per_h: drip_per_h,
             volume_ml: numbers.volume_ml,
+            outlet: world.outlets[tub].as_ref().map(|outlet| {
+                let area_mm2 = 1000.0 * numbers.volume_ml / numbers.depth_mm;
+                OutletState::new(outlet, area_mm2)
+            }),
             reach: world.fish.bottom_reach,
             drip_per_h,
+            still_ml: numbers.volume_ml,
+            inflow_ml_h: numbers.drip_ml_h,
+            drip_ml_h: numbers.drip_ml_h,
+            told_ug: 0.0,
             rng,
         }
     }
 
     /// Tells the tub how much water pumps bring at present, mL/h.
     pub fn set_inflow(&mut self, ml_per_h: f64) {
+        self.inflow_ml_h = self.drip_ml_h + ml_per_h;
         self.wash_per_h = self.drip_per_h + ml_per_h / self.volume_ml;
+    }
+
+    /// Lets water run in and out for some time, and asks for how long it stands at or above a height over the still
+    /// level. What leaves is told to the food as [`TubState::wash_per_h`]; the food itself moves in [`TubState::leap`].
+    pub fn flow(&mut self, hours: f64, height_mm: f64) -> Passed {
+        let Some(outlet) = &mut self.outlet else {
+            return Passed { above_h: if height_mm <= 0.0 { hours } else { 0.0 }, ..Passed::default() };
+        };
+        let passed = outlet.pass(self.inflow_ml_h, hours, height_mm);
+        self.wash_per_h = passed.ml() / (hours * self.volume_ml);
+        self.volume_ml = self.still_ml + outlet.raised_ml();
+        passed
+    }
+
+    /// Tells the sponge what the water that passed carried with it. Comes after the food has moved.
+    pub fn filter(&mut self, passed: &Passed, hours: f64) {
+        if self.outlet.is_none() || hours <= 0.0 {
+            return;
+        }
+        let gone_ug = self.untold_ug();
+        let through = if passed.ml() > 0.0 { passed.sponge_ml / passed.ml() } else { 0.0 };
+        if let Some(outlet) = &mut self.outlet {
+            outlet.catches(gone_ug / 1000.0 * through, hours);
+        }
+    }
+
+    /// Dry mass that has left since this was asked last, µg.
+    fn untold_ug(&mut self) -> f64 {
+        let left = self.pools.iter().zip(self.classes);
+        let gone: f64 = left.map(|(p, c)| p.account.washed as f64 * c.mass_ug + p.account.stale_washed_ug).sum();
+        gone - std::mem::replace(&mut self.told_ug, gone)
+    }
+
+    /// The keeper rinses the sponge.
+    pub fn rinse(&mut self) {
+        if let Some(outlet) = &mut self.outlet {
+            outlet.rinsed();
+        }
     }
 
     /// Items of a class that could be eaten at all: those on the bottom only by fish that feed there.
@@ -145,9 +201,14 @@ impl<'a> TubState<'a> {
         dealt
     }
 
-    /// Food enters the water.
-    pub fn add(&mut self, class: usize, items: u64) {
-        self.pools[class].add(items);
+    /// Fresh food enters the water, in its stage of ageing.
+    pub fn add(&mut self, class: usize, stage: usize, items: u64) {
+        self.pools[class].add(stage, items);
+    }
+
+    /// Spoiled food enters the water, dry µg.
+    pub fn add_stale(&mut self, class: usize, ug: f64) {
+        self.pools[class].add_stale(ug);
     }
 
     /// Fry have eaten so many items of a class, no more than there are.
@@ -168,11 +229,38 @@ impl<'a> TubState<'a> {
         }
     }
 
-    /// Water is poured in or changed: a share of what floats leaves.
-    pub fn exchange(&mut self, share: f64) {
+    /// Water is poured in. Without an outlet as much leaves at once; with one the level rises. Gives what ran over the
+    /// rim, as a share of the tub's water.
+    pub fn pour(&mut self, ml: f64) -> f64 {
+        let Some(outlet) = &mut self.outlet else {
+            self.exchange(ml / (ml + self.volume_ml));
+            return 0.0;
+        };
+        let over = outlet.pour(ml) / (ml + self.volume_ml);
+        self.volume_ml = self.still_ml + outlet.raised_ml();
+        if over > 0.0 {
+            self.exchange(over);
+        }
+        over
+    }
+
+    /// The keeper takes out a share of the water and fills up to the still level again.
+    pub fn change_water(&mut self, share: f64) {
+        let mut share = share;
+        if let Some(outlet) = &mut self.outlet {
+            outlet.levelled();
+            share = 1.0 - (1.0 - share) * self.still_ml / self.volume_ml;
+            self.volume_ml = self.still_ml;
+        }
+        self.exchange(share);
+    }
+
+    /// A share of what floats leaves, past the sponge.
+    fn exchange(&mut self, share: f64) {
         for pool in &mut self.pools {
             pool.change_water(&mut self.rng, share);
         }
+        self.untold_ug();
     }
 
     /// The bottom is siphoned.
@@ -180,6 +268,7 @@ impl<'a> TubState<'a> {
         for pool in &mut self.pools {
             pool.siphon(&mut self.rng, share);
         }
+        self.untold_ug();
     }
 
     /// The tub's own stream.

@@ -99,7 +99,7 @@ pub(crate) struct Drawn {
 }
 
 impl Drawn {
-    fn into_world(self, study: &Study) -> World {
+    pub(crate) fn into_world(self, study: &Study) -> World {
         let Self { fish, foods, tubs, outlets, reservoirs, lines, keeper, mixes } = self;
         let fish = sane(fish);
         let taste = Taste { floor: fish.fit_floor, best: fish.fit_best, most: fish.fit_most };
@@ -193,7 +193,9 @@ pub fn uncertain(study: &Study) -> Vec<Slot> {
 pub struct Block {
     names: Vec<String>,
     /// For each world, a quantile for each uncertain number.
-    quantiles: Vec<Vec<f64>>,
+    pub(crate) quantiles: Vec<Vec<f64>>,
+    /// True if the numbers that are not listed stand at their most likely values.
+    is_partial: bool,
 }
 
 impl Block {
@@ -210,7 +212,12 @@ impl Block {
                 world.push((f64::from(stratum) + rng.random::<f64>()) / f64::from(count));
             }
         }
-        Self { names: slots.iter().map(|s| s.name.clone()).collect(), quantiles }
+        Self { names: slots.iter().map(|s| s.name.clone()).collect(), quantiles, is_partial: false }
+    }
+
+    /// The same for a choice of numbers; all others stand at their most likely values.
+    pub(crate) fn draw_some(slots: &[Slot], seed: u64, first: u32, count: u32) -> Self {
+        Self { is_partial: true, ..Self::draw(slots, seed, first, count) }
     }
 
     /// The quantiles of the block's world `index`, in the order of [`uncertain`].
@@ -237,11 +244,15 @@ impl Block {
             let Slot { name, scale, .. } = describe();
             let at = if self.names.get(next) == Some(&name) {
                 next += 1;
-                next - 1
+                Some(next - 1)
             } else {
-                self.names.iter().position(|n| *n == name).expect("every uncertain number has a slot")
+                self.names.iter().position(|n| *n == name)
             };
-            value_at(range, scale, quantiles[at])
+            match at {
+                Some(at) => value_at(range, scale, quantiles[at]),
+                None if self.is_partial => range.likely(),
+                None => unreachable!("{name} has no slot"),
+            }
         })
     }
 }

@@ -95,7 +95,7 @@ fn worms_that_have_landed_are_not_lost_to_the_fry() {
     let class = tub.classes.iter().position(|class| study.foods[class.food].name == "microworm").expect("worms");
     for hours in [0.03, 0.1, 0.5] {
         let mut tub = tub.clone();
-        tub.add(class, 1_000_000);
+        tub.add(class, 0, 1_000_000);
         let told = tub.mean_share_within_reach(class, 0.0, hours);
         let step = hours / 30.0;
         tub.leap(class, 0.0, 0.5 * step);

@@ -153,7 +153,7 @@ proptest! {
                 0 => {
                     let food = (x * study.foods.len() as f64) as usize;
                     for (class, items) in tub.deal(food, 30_000.0 * x * x) {
-                        tub.add(class, items);
+                        tub.add(class, 0, items);
                         given[class] += items;
                     }
                 }
@@ -164,7 +164,7 @@ proptest! {
                     }
                 }
                 2 => (0..tub.classes.len()).for_each(|class| tub.leap(class, 4.0 * x, 2.0 * x)),
-                3 => tub.exchange(x),
+                3 => tub.change_water(x),
                 4 => tub.siphon(x),
                 _ => tub.set_inflow(4000.0 * x),
             }

@@ -4,6 +4,7 @@
 
 mod amounts;
 mod doubts;
+pub(crate) mod equipment;
 
 use std::fmt::Write as _;
 

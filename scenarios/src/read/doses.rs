@@ -4,7 +4,7 @@ use frytub_sim::study::Dose;
 
 use crate::fields::{self, Node};
 use crate::mistakes::Findings;
-use crate::units::{self, Measure, Trouble};
+use crate::units::{self, Trouble};
 use crate::words;
 
 /// What a dose should look like.
@@ -89,7 +89,7 @@ fn explain(trouble: &Trouble) -> (String, Option<String>) {
             (format!("\"{unit}\" is not a unit of a dose"), hint)
         }
         Trouble::Other(measure) => (format!("a {} cannot be a dose", measure.label()), None),
-        Trouble::NoNumber | Trouble::Comma => units::explain(trouble, Measure::Volume),
+        Trouble::NoNumber | Trouble::Comma => units::explain(trouble, "mL"),
     }
 }
 

@@ -2,11 +2,14 @@
 
 use frytub_sim::clock::TimeOfDay;
 use frytub_sim::numbers::{KeeperNumbers, NumberInfo, Range};
+use frytub_sim::study;
 
-use crate::fields::{self, Fields};
+use crate::fields::{self, Fields, Node};
 use crate::known::Known;
 use crate::mistakes::Findings;
 use crate::times;
+use crate::units;
+use crate::words;
 
 /// When visits are due.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -74,6 +77,48 @@ pub(super) fn read(root: Fields<'_, '_>, findings: &mut Findings) -> Option<Keep
     let weekday = weekday?;
     let weekend = weekend.unwrap_or_else(|| Some(weekday.clone()))?;
     complete.then_some(KeeperText { visits: Visits { weekday, weekend }, own_weekend, numbers })
+}
+
+/// Whether something may be done at no visit at all.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Never {
+    /// It may.
+    Allowed,
+    /// It may not.
+    Refused,
+}
+
+/// Reads at which visits something is done: `every visit`, `daily`, `every 3 days`, or `never` where that is allowed.
+pub(super) fn occasions(node: &Node<'_>, never: Never, findings: &mut Findings) -> Option<study::Visits> {
+    let expected = match never {
+        Never::Allowed => "\"daily\", \"every visit\", \"every 3 days\" or \"never\" is expected",
+        Never::Refused => "\"every visit\", \"first visit\" or \"every 2 days\" is expected",
+    };
+    let text = fields::text(node, expected, findings)?;
+    let folded = words::squeeze(text);
+    let days = |rest: &str| units::read(rest, "days").ok().filter(|days| days.fract() == 0.0);
+    match folded.as_str() {
+        "every visit" => return Some(study::Visits::Every),
+        "daily" | "every day" | "first visit" | "every first visit" => return Some(study::Visits::First),
+        "never" if never == Never::Allowed => return Some(study::Visits::None),
+        _ => {}
+    }
+    match folded.strip_prefix("every ").and_then(days) {
+        Some(1.0) => Some(study::Visits::First),
+        Some(days) if (1.0..=f64::from(study::MOST_DAYS)).contains(&days) => {
+            Some(study::Visits::FirstEvery(days as u32))
+        }
+        _ => {
+            let known: &[&str] = match never {
+                Never::Allowed => &["daily", "every visit", "never"],
+                Never::Refused => &["every visit", "first visit", "daily"],
+            };
+            let help = words::nearest(&folded, known.iter().copied()).map(|near| format!("did you mean \"{near}\"?"));
+            let what = format!("\"{text}\" does not say at which visits");
+            findings.wrong_with(node.span(), what, expected, help);
+            None
+        }
+    }
 }
 
 /// The visits of a plan, which may bring its own (`visits`, `weekend_visits`).

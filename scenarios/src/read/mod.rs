@@ -6,10 +6,17 @@
 mod brood;
 mod changes;
 mod doses;
+mod families;
+mod feeders;
 mod files;
+mod jar_tests;
 mod keeper;
+mod lines;
+mod outlets;
 mod plans;
+mod pumping;
 mod recipes;
+mod reservoirs;
 mod study;
 mod tubs;
 
@@ -24,7 +31,7 @@ use frytub_sim::study::Study;
 pub use files::{MOST_BYTES, ReadError, read_file};
 
 /// The parts of a scenario file.
-const PARTS: [&str; 12] = [
+const PARTS: [&str; 15] = [
     "name",
     "about",
     "compare_with",
@@ -34,6 +41,9 @@ const PARTS: [&str; 12] = [
     "keeper",
     "mix",
     "recipe",
+    "reservoir",
+    "feed_line",
+    "jar_test",
     "plan",
     "family",
     "change",
@@ -117,7 +127,17 @@ fn read_parts(library: &Library, root: Fields<'_, '_>, findings: &mut Findings) 
     let tub = tubs::read(root, findings);
     let keeper = keeper::read(root, findings);
     let recipes = recipes::read(root, library, days, findings);
-    let surroundings = plans::Surroundings { tub: tub.as_ref(), keeper: keeper.as_ref(), recipes: &recipes };
+    let reservoirs = reservoirs::read(root, library, findings);
+    let line = lines::read(root, library, findings);
+    refuse_line_without_reservoir(root, reservoirs.as_deref(), findings);
+    let equipment = pumping::Equipment {
+        library,
+        has_line: root.get("feed_line").is_some(),
+        line: line.as_ref(),
+        reservoirs: reservoirs.as_deref(),
+    };
+    let jar_tests = jar_tests::read(root, library, reservoirs.as_deref(), findings);
+    let surroundings = plans::Surroundings { tub: tub.as_ref(), keeper: keeper.as_ref(), recipes: &recipes, equipment };
     let plans = plans::read(root, surroundings, findings);
     let baseline = plans::baseline(root, &plans, findings);
     let changes = changes::read(root, library, findings);
@@ -132,11 +152,27 @@ fn read_parts(library: &Library, root: Fields<'_, '_>, findings: &mut Findings) 
         tub: tub?,
         keeper: keeper?,
         recipes,
+        reservoirs: reservoirs?,
+        line: root.get("feed_line").map(|node| node.span()).zip(line),
+        jar_tests,
         plans: plans.list,
         baseline: baseline?,
         changes,
     };
     study::put_together(&parts, library, findings)
+}
+
+fn refuse_line_without_reservoir(
+    root: Fields<'_, '_>,
+    reservoirs: Option<&[reservoirs::ReservoirText]>,
+    findings: &mut Findings,
+) {
+    let meant = findings.was_meant(root.place().start, "reservoir");
+    if let (Some(node), Some([]), false) = (root.get("feed_line"), reservoirs, meant) {
+        let help = "for instance: [[reservoir]] with name = \"cone\" and kind = \"steep cone\"";
+        let what = "there is a [feed_line], but no [[reservoir]] to feed from";
+        findings.wrong_with(node.span(), what, "", Some(help.into()));
+    }
 }
 
 /// Tables written as `[[part]]`, one or more.

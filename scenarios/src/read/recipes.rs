@@ -100,6 +100,17 @@ impl Recipes<'_> {
         self.recipes.iter().map(|recipe| recipe.name.as_str()).collect()
     }
 
+    /// The recipe that a text names; notes when there is none.
+    pub fn named(&self, node: &Node<'_>, findings: &mut Findings) -> Option<usize> {
+        let name = fields::text(node, "the name of a recipe is expected", findings)?;
+        let names = self.names();
+        let found = names.iter().position(|recipe| words::fold(recipe) == words::fold(name));
+        if found.is_none() {
+            unknown_name(node, "recipe", name, &names, findings);
+        }
+        found
+    }
+
     /// The recipe of a plan that names none: the standard one, or the only one.
     pub fn usual(&self) -> Option<usize> {
         let standard = self.recipes.iter().position(|recipe| recipe.name == STANDARD);

@@ -1,18 +1,27 @@
 //! Puts the parts of a scenario together: only what the plans use goes into the study, so that no unused food
 //! adds uncertain numbers to a comparison.
 
-use frytub_sim::numbers::FoodNumbers;
-use frytub_sim::study::{Content, Food, Mix, MixPart, Plan, Recipe, Stage, Study, Tub};
+use std::ops::Range as Bytes;
+
+use frytub_sim::numbers::{FoodNumbers, Range};
+use frytub_sim::study::{By, Content, Food, JarTest, Mix, MixPart, Plan, PlanLine, Recipe, Stage, Study, Tub};
 
 use crate::known::{Known, NumberUsed};
 use crate::library::{FoodEntry, Library, food_numbers_used};
 use crate::mistakes::Findings;
+use crate::programmes::Programmes;
 use crate::read::brood::Brood;
 use crate::read::changes::Changes;
+use crate::read::jar_tests::{self, JarText};
 use crate::read::keeper::KeeperText;
+use crate::read::lines::LineText;
+use crate::read::outlets;
 use crate::read::plans::{Body, PlanText};
+use crate::read::pumping::Pumping;
 use crate::read::recipes::{ITEMS, MILLIGRAMS, Recipes};
+use crate::read::reservoirs::ReservoirText;
 use crate::read::tubs::{TubAndLight, TubText};
+use crate::words;
 
 /// Everything that was read, without gaps.
 pub(super) struct Parts<'t, 'l> {
@@ -30,6 +39,12 @@ pub(super) struct Parts<'t, 'l> {
     pub keeper: KeeperText,
     /// Mixes and recipes.
     pub recipes: Recipes<'l>,
+    /// The reservoirs; all are kept, so that they can be compared.
+    pub reservoirs: Vec<ReservoirText>,
+    /// The feed line, with its place in the file.
+    pub line: Option<(Bytes<usize>, LineText)>,
+    /// Jar tests that the keeper has made.
+    pub jar_tests: Vec<JarText>,
     /// The plans.
     pub plans: Vec<PlanText>,
     /// Index of the plan to compare with.
@@ -45,6 +60,7 @@ struct Builder<'p, 'l> {
     mixes: Vec<usize>,
     foods: Vec<&'l FoodEntry>,
     tubs: Vec<(String, TubText)>,
+    lines: Vec<(String, LineText)>,
 }
 
 /// Place of a thing in a list, put at the end if it is not there.
@@ -73,6 +89,21 @@ impl<'l> Builder<'_, 'l> {
     fn tub(&mut self, group: impl FnOnce() -> String, tub: &TubText) -> usize {
         place_of(&mut self.tubs, |(_, known)| known == tub, || (group(), tub.clone()))
     }
+
+    /// What a plan's pump feeds through; its programme is made when the study is whole.
+    fn line(&mut self, plan: &PlanText, pumping: &Pumping, usual: Option<&LineText>, recipe: usize) -> PlanLine {
+        let text = &pumping.line;
+        let group =
+            || if Some(text) == usual { "feed line".to_string() } else { format!("feed line of {}", plan.name) };
+        PlanLine {
+            reservoir: pumping.reservoir,
+            line: place_of(&mut self.lines, |(_, known)| known == text, || (group(), text.clone())),
+            recipe: pumping.recipe.map_or(recipe, |written| self.recipe(written)),
+            fill: pumping.fill,
+            refills: pumping.refills,
+            programme: Vec::new(),
+        }
+    }
 }
 
 /// Makes the study and the list of numbers it uses; notes what the file says and no plan uses.
@@ -87,13 +118,16 @@ pub(super) fn put_together(
         mixes: Vec::new(),
         foods: Vec::new(),
         tubs: Vec::new(),
+        lines: Vec::new(),
     };
     let mut plans = Vec::new();
     for plan in &parts.plans {
         let body = plan.body.as_ref()?;
         let group = || if body.tub == parts.tub.tub { "tub".to_string() } else { format!("tub of {}", plan.name) };
         let (tub, recipe) = (builder.tub(group, &body.tub), builder.recipe(body.recipe));
-        plans.push(finished_plan(plan, body, tub, recipe));
+        let usual_line = parts.line.as_ref().map(|(_, line)| line);
+        let line = body.pumping.as_ref().map(|pumping| builder.line(plan, pumping, usual_line, recipe));
+        plans.push(finished_plan(plan, body, tub, recipe, line));
     }
     let weaning_entry = parts
         .brood
@@ -115,16 +149,32 @@ pub(super) fn put_together(
         for change in parts.changes.foods.iter().filter(|change| change.food == entry.name).flat_map(|c| &c.changes) {
             *numbers.get_mut(change.key)? = change.known.clone();
         }
-        used.extend(food_numbers_used(&entry.name, entry.sort, &numbers));
+        let counts = |number: &NumberUsed| number.key != "stick_chance" || !parts.reservoirs.is_empty();
+        used.extend(food_numbers_used(&entry.name, entry.sort, &numbers).into_iter().filter(counts));
         foods.push(finished_food(entry, &numbers));
     }
     for (group, tub) in &builder.tubs {
         used.extend(tub.numbers.iter().map(|(info, known)| NumberUsed::new(group, "tub", info, known)));
     }
+    for (group, tub) in &builder.tubs {
+        let group = group.replacen("tub", "outlet", 1);
+        let numbers = tub.outlet.iter().flat_map(|outlet| outlet.iter());
+        used.extend(numbers.map(|(info, known)| NumberUsed::new(&group, "outlet", info, known)));
+    }
+    for reservoir in &parts.reservoirs {
+        let group = format!("reservoir {}", reservoir.name);
+        let numbers = reservoir.body.as_ref()?.numbers.iter();
+        used.extend(numbers.map(|(info, known)| NumberUsed::new(&group, "reservoir", info, known)));
+    }
+    for (group, line) in &builder.lines {
+        let numbers = line.numbers.iter();
+        used.extend(numbers.map(|(info, known)| NumberUsed::new(group, "feed line", info, known)));
+    }
     used.extend(parts.keeper.numbers.iter().map(|(info, known)| NumberUsed::new("keeper", "keeper", info, known)));
     let mixes = builder.mixes.iter().map(|mix| finished_mix(*mix, &builder, &mut used)).collect();
     let recipes = builder.recipes.iter().map(|recipe| finished_recipe(*recipe, &builder)).collect();
-    let study = Study {
+    let jar_tests = finished_jar_tests(parts, &builder, &mut used, findings);
+    let mut study = Study {
         name: parts.name.to_string(),
         about: parts.about.to_string(),
         fish_name: parts.brood.fish.name.clone(),
@@ -137,9 +187,9 @@ pub(super) fn put_together(
         light_on: parts.tub.light_on,
         light_off: parts.tub.light_off,
         tubs: builder.tubs.iter().map(|(_, tub)| finished_tub(tub)).collect(),
-        reservoirs: Vec::new(),
-        lines: Vec::new(),
-        jar_tests: Vec::new(),
+        reservoirs: parts.reservoirs.iter().map(ReservoirText::finished).collect::<Option<_>>()?,
+        lines: builder.lines.iter().map(|(_, line)| line.finished()).collect(),
+        jar_tests,
         keeper: parts.keeper.numbers.map(|_, known| known.range),
         mixes,
         recipes,
@@ -147,10 +197,64 @@ pub(super) fn put_together(
         baseline: parts.baseline,
         show_day: parts.show_day,
     };
+    set_timers(&mut study, &parts.plans, findings);
     Some((study, used))
 }
 
-fn finished_plan(plan: &PlanText, body: &Body, tub: usize, recipe: usize) -> Plan {
+/// Sets the timer of each plan that feeds through a line; notes runs that are not over when the next day begins.
+fn set_timers(study: &mut Study, written: &[PlanText], findings: &mut Findings) {
+    let mut plans = study.plans.clone();
+    let programmes = Programmes::new(study);
+    for (plan, text) in plans.iter_mut().zip(written) {
+        let Some(mut line) = plan.line.take() else { continue };
+        line.programme = (1..=study.days).map(|day| programmes.of_day(plan, &line, day).runs).collect();
+        for feed in plan.week.iter_mut().flat_map(|day| &mut day.feeds).filter(|feed| feed.by == By::Pump) {
+            feed.over_min = programmes.minutes(&line, feed);
+        }
+        if let (Some(overrun), Some(body)) = (Programmes::overrun(&line), &text.body) {
+            let what = format!(
+                "on day {} the pump would run for {} min from {}, into the feeds of the next day",
+                overrun.day,
+                words::figure(overrun.minutes),
+                overrun.at
+            );
+            findings.wrong(body.feeds_place.clone(), what, "a smaller dose or a faster pump is expected");
+        }
+        plan.line = Some(line);
+    }
+    study.plans = plans;
+}
+
+/// The jar tests of foods that are fed; notes those of others.
+fn finished_jar_tests(
+    parts: &Parts<'_, '_>,
+    builder: &Builder<'_, '_>,
+    used: &mut Vec<NumberUsed>,
+    findings: &mut Findings,
+) -> Vec<JarTest> {
+    let mut tests = Vec::new();
+    for test in &parts.jar_tests {
+        let Some(food) = builder.foods.iter().position(|food| food.name == test.food) else {
+            let what = format!("\"{}\" was tested in a jar, but no plan feeds it", test.food);
+            findings.doubt(test.place.clone(), what, "Put it into a mix, or take the test out.");
+            continue;
+        };
+        let (reading_error, written) = test.error();
+        let error = Range::certain(reading_error);
+        let source = "estimate: cloudiness judged by eye against a row of dilutions";
+        let error = if written { Known::by_file(error) } else { Known::by_default(error, source) };
+        let share = Known::by_file(Range::certain(test.in_suspension));
+        let group = jar_tests::group_name(test);
+        for (info, known) in [(&jar_tests::IN_SUSPENSION, share), (&jar_tests::READING_ERROR, error)] {
+            used.push(NumberUsed::new(&group, &group, info, &known));
+        }
+        let JarText { how, after_min, in_suspension, .. } = *test;
+        tests.push(JarTest { food, how, after_min, in_suspension, reading_error });
+    }
+    tests
+}
+
+fn finished_plan(plan: &PlanText, body: &Body, tub: usize, recipe: usize, line: Option<PlanLine>) -> Plan {
     let week = std::array::from_fn(|day| if day < 5 { body.weekday.clone() } else { body.weekend.clone() });
     Plan {
         name: plan.name.clone(),
@@ -160,8 +264,8 @@ fn finished_plan(plan: &PlanText, body: &Body, tub: usize, recipe: usize) -> Pla
         recipe,
         first_feed_day: body.first_feed_day,
         siphon: body.siphon,
-        rinses: frytub_sim::study::Visits::First,
-        line: None,
+        rinses: body.rinses,
+        line,
         week,
     }
 }
@@ -177,7 +281,11 @@ fn finished_food(entry: &FoodEntry, numbers: &FoodNumbers<Known>) -> Food {
 }
 
 fn finished_tub(tub: &TubText) -> Tub {
-    Tub { air: tub.air, outlet: None, numbers: tub.numbers.map(|_, known| known.range) }
+    Tub {
+        air: tub.air,
+        outlet: tub.outlet.as_ref().map(outlets::finished),
+        numbers: tub.numbers.map(|_, known| known.range),
+    }
 }
 
 fn finished_mix(written: usize, builder: &Builder<'_, '_>, used: &mut Vec<NumberUsed>) -> Mix {
@@ -224,6 +332,20 @@ fn warn_of_unused(parts: &Parts<'_, '_>, builder: &Builder<'_, '_>, findings: &m
         if builder.foods.iter().all(|food| food.name != change.food) {
             let what = format!("\"{}\" is changed here, but no plan feeds it", change.food);
             findings.doubt(change.place.clone(), what, "Put it into a mix, or take the change out.");
+        }
+    }
+    if let Some((place, _)) = parts.line.as_ref().filter(|_| builder.lines.is_empty()) {
+        let what = "no plan feeds by a pump through the [feed_line]";
+        findings.doubt(place.clone(), what, "Give a plan by_pump, or take the feed line out.");
+    }
+    if let Some(reservoir) = parts.reservoirs.first().filter(|_| parts.line.is_none()) {
+        let what = "there is a reservoir, but no [feed_line]: pump feeds are taken to arrive whole and fresh";
+        findings.doubt(reservoir.place.clone(), what, "Add a [feed_line] with pump, timer, tube_length and tube_end.");
+    }
+    for body in parts.plans.iter().filter_map(|plan| plan.body.as_ref()) {
+        if let Some(place) = body.rinse_place.clone().filter(|_| body.tub.outlet.is_none()) {
+            let what = "a rinse is of no effect in a tub without an outlet";
+            findings.doubt(place, what, "Give the tub an outlet with its sponge_face and rim, or take this out.");
         }
     }
 }

@@ -1,11 +1,12 @@
 //! The `[tub]` of a scenario, its light, and the changes that a plan makes to it.
 
 use frytub_sim::clock::TimeOfDay;
-use frytub_sim::numbers::{NumberInfo, Range, TubNumbers};
+use frytub_sim::numbers::{NumberInfo, OutletNumbers, Range, TubNumbers};
 
 use crate::fields::{self, Fields, Node};
 use crate::known::Known;
 use crate::mistakes::Findings;
+use crate::read::outlets;
 use crate::times;
 
 /// A tub as a plan has it.
@@ -13,6 +14,8 @@ use crate::times;
 pub(super) struct TubText {
     /// True when gentle air runs.
     pub air: bool,
+    /// Its outlet, if it has one.
+    pub outlet: Option<OutletNumbers<Known>>,
     /// Its numbers.
     pub numbers: TubNumbers<Known>,
 }
@@ -51,7 +54,8 @@ fn usual(key: &str) -> Option<Known> {
 /// Reads `[tub]`.
 pub(super) fn read(root: Fields<'_, '_>, findings: &mut Findings) -> Option<TubAndLight> {
     let node = root.need("tub", "[tub] with its volume", findings)?;
-    let tub = Fields::open(node, "[tub]", &["volume", "depth", "temperature", "drip", "air", "light"], findings)?;
+    let known = ["volume", "depth", "temperature", "drip", "air", "light", "outlet"];
+    let tub = Fields::open(node, "[tub]", &known, findings)?;
     let mut complete = true;
     let numbers = TubNumbers::try_from_fn(|info| -> Result<Known, std::convert::Infallible> {
         let (key, example) = written_as(info.key);
@@ -63,13 +67,14 @@ pub(super) fn read(root: Fields<'_, '_>, findings: &mut Findings) -> Option<TubA
     let numbers = numbers.ok()?;
     let air = tub.get("air").map_or(Some(true), |node| air(node, findings));
     let light = tub.get("light").map_or_else(usual_light, |node| light(node, findings));
+    let outlet = tub.get("outlet").map_or(Some(None), |node| outlets::read(node, None, findings));
     let (light_on, light_off) = light?;
-    complete.then_some(TubAndLight { tub: TubText { air: air?, numbers }, light_on, light_off })
+    complete.then_some(TubAndLight { tub: TubText { air: air?, outlet: outlet?, numbers }, light_on, light_off })
 }
 
 /// Reads what a plan changes about the tub.
 pub(super) fn changed(base: &TubText, node: &Node<'_>, findings: &mut Findings) -> Option<TubText> {
-    let known = ["volume", "depth", "temperature", "drip", "air"];
+    let known = ["volume", "depth", "temperature", "drip", "air", "outlet"];
     let change = Fields::open(node, "the tub of a plan", &known, findings)?;
     let mut tub = base.clone();
     let mut complete = true;
@@ -81,7 +86,16 @@ pub(super) fn changed(base: &TubText, node: &Node<'_>, findings: &mut Findings) 
         }
     }
     if let Some(node) = change.get("air") {
-        tub.air = air(node, findings)?;
+        match air(node, findings) {
+            Some(air) => tub.air = air,
+            None => complete = false,
+        }
+    }
+    if let Some(node) = change.get("outlet") {
+        match outlets::read(node, base.outlet.as_ref(), findings) {
+            Some(outlet) => tub.outlet = outlet,
+            None => complete = false,
+        }
     }
     complete.then_some(tub)
 }

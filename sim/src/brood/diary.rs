@@ -1,11 +1,13 @@
 //! What is written down of a brood while it lives, and what is told of it at the end.
 
-use crate::brood::BroodSetup;
-use crate::clock::{Moment, Span};
+use super::pumping::Pumped;
+use crate::brood::{BroodSetup, survival_step};
+use crate::clock::{MS_PER_HOUR, Moment, Span};
 use crate::food::batch::FoodClass;
 use crate::food::fit;
 use crate::fry::shoal::{Physiology, Shoal, State};
 use crate::outcome::Cause;
+use crate::outlet::Passed;
 use crate::statistics::quantile;
 use crate::tub::TubState;
 
@@ -64,6 +66,29 @@ pub struct FoodMass {
     pub spoiled: f64,
     /// Fresh and still there at the end.
     pub left: f64,
+    /// Spoiled before it left the feed tube.
+    pub arrived_spoiled: f64,
+    /// Never left the reservoir.
+    pub kept: f64,
+    /// In the feed tube at the end.
+    pub in_tube: f64,
+}
+
+/// A pump feed of the day shown.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DoseRecord {
+    /// Hour of the day at which it begins.
+    pub hour: f64,
+    /// What was wanted, mL.
+    pub wanted_ml: f64,
+    /// Water that arrived, mL.
+    pub arrived_ml: f64,
+    /// Dry mass that was wanted, by food, µg.
+    pub wanted_ug: Vec<f64>,
+    /// Fresh dry mass that arrived, by food, µg.
+    pub fresh_ug: Vec<f64>,
+    /// Spoiled dry mass that arrived, by food, µg.
+    pub spoiled_ug: Vec<f64>,
 }
 
 /// What is told of a brood.
@@ -91,6 +116,14 @@ pub struct BroodRecord {
     pub food: FoodMass,
     /// Looks into the tub on the day shown, in order of time; empty unless asked for.
     pub looks: Vec<Look>,
+    /// Pump feeds of the day shown, in order of time; empty without a feed line, or unless asked for.
+    pub doses: Vec<DoseRecord>,
+    /// Highest level since the point before, at each point of the survival curve, mm; empty without an outlet.
+    pub levels: Vec<f64>,
+    /// Hours for which the feed tube's end was under water.
+    pub under_water_h: f64,
+    /// Hours for which water went over the rim.
+    pub over_rim_h: f64,
     /// Visits that happened.
     pub visits: u32,
     /// Their lateness summed, min.
@@ -111,6 +144,11 @@ pub(crate) struct Diary {
     fifths: [Vec<usize>; 3],
     is_show_day: bool,
     ready_place: f64,
+    pub(super) doses: Vec<DoseRecord>,
+    step_h: f64,
+    levels: Vec<f64>,
+    under_water_h: f64,
+    over_rim_h: f64,
     visits: u32,
     lateness_min: f64,
 }
@@ -128,6 +166,11 @@ impl Diary {
             fifths: Default::default(),
             is_show_day: false,
             ready_place: ready_place(setup),
+            doses: Vec::new(),
+            step_h: survival_step(setup.study.days) as f64 / MS_PER_HOUR as f64,
+            levels: Vec::new(),
+            under_water_h: 0.0,
+            over_rim_h: 0.0,
             visits: 0,
             lateness_min: 0.0,
         }
@@ -135,6 +178,22 @@ impl Diary {
 
     pub(crate) fn died(&mut self, fry: usize, hour: f64, cause: Cause) {
         self.deaths.push(Death { fry, hour, cause });
+    }
+
+    /// True if this day's doses are written down.
+    pub(super) fn shows(&self, day: u32) -> bool {
+        self.show_day == Some(day)
+    }
+
+    /// The level in a step that ends now.
+    pub(super) fn level(&mut self, now: Moment, passed: &Passed) {
+        let point = (now.hours() / self.step_h).ceil() as usize;
+        if self.levels.len() <= point {
+            self.levels.resize(point + 1, 0.0);
+        }
+        self.levels[point] = self.levels[point].max(passed.highest_mm);
+        self.under_water_h += passed.above_h;
+        self.over_rim_h += passed.rim_h;
     }
 
     pub(crate) fn visited(&mut self, late: Span) {
@@ -205,7 +264,13 @@ impl Diary {
         }
     }
 
-    pub(crate) fn finish(mut self, setup: &BroodSetup, shoal: &Shoal, tub: &TubState) -> BroodRecord {
+    pub(crate) fn finish(
+        mut self,
+        setup: &BroodSetup,
+        shoal: &Shoal,
+        tub: &TubState,
+        pumped: Option<&Pumped>,
+    ) -> BroodRecord {
         // Deaths within a leap are written down at its end, each with its own time.
         self.deaths.sort_by(|a, b| a.hour.total_cmp(&b.hour));
         let living: Vec<usize> = (0..shoal.len()).filter(|&i| shoal.state[i] != State::Dead).collect();
@@ -225,6 +290,16 @@ impl Diary {
             food.spoiled += pool.account.spoiled as f64 * class.mass_ug;
             food.left += (pool.in_water() + pool.on_bottom()) as f64 * class.mass_ug;
         }
+        if let Some(pumped) = pumped {
+            let rig = &pumped.rig;
+            let of_class = tub.classes.iter().zip(&rig.poured).zip(&rig.drawn).zip(pumped.in_tube());
+            for (((class, poured), drawn), in_tube) in of_class {
+                food.kept += (poured - drawn.items()) * class.mass_ug;
+                food.in_tube += in_tube * class.mass_ug;
+            }
+            food.arrived_spoiled = pumped.arrived_stale_ug;
+            food.given += food.kept + food.in_tube + food.arrived_spoiled;
+        }
         BroodRecord {
             fry: shoal.len(),
             alive: living.len(),
@@ -236,6 +311,10 @@ impl Diary {
             eaten_ug: shoal.eaten.iter().sum::<f64>() / shoal.len() as f64,
             food,
             looks: self.looks,
+            doses: self.doses,
+            levels: self.levels,
+            under_water_h: self.under_water_h,
+            over_rim_h: self.over_rim_h,
             visits: self.visits,
             lateness_min: self.lateness_min,
             deaths: self.deaths,

@@ -104,7 +104,7 @@ impl Brood<'_> {
     /// Hours until a running pump brings the next item.
     fn until_item(&self) -> f64 {
         let next = |inflow: &super::Inflow| {
-            let most = inflow.items.iter().map(|item| item.1).max().unwrap_or(0).max(1);
+            let most = inflow.items.iter().map(|coming| coming.total).max().unwrap_or(0).max(1);
             (inflow.to - inflow.from).hours() / most as f64
         };
         self.inflows.iter().map(next).fold(f64::INFINITY, f64::min)
@@ -123,11 +123,14 @@ impl Brood<'_> {
             let ug_per_ml = self.tub.within_reach(class) / self.tub.volume_ml * self.tub.classes[class].mass_ug;
             self.exposure.add(class, ug_per_ml * self.light, hours);
         }
+        let passed = self.tub.flow(hours, self.dangers.tube_end_mm);
         self.tub.spoiled_leap(hours);
+        self.tub.filter(&passed, hours);
         self.now = until;
+        self.endanger(&passed);
         self.exposure.pass_to(self.now.hours());
-        for (class, items) in self.coming(until) {
-            self.tub.add(class, items);
+        for (class, stage, items) in self.coming(until) {
+            self.tub.add(class, stage, items);
         }
         self.diary.look(self.now, &self.shoal, &self.tub);
         self.settle();

@@ -13,6 +13,7 @@ use crate::chance::binomial;
 use crate::clock::{Moment, Span};
 use crate::fry::feeding::{GutLeap, Start};
 use crate::fry::shoal::Meal;
+use crate::outlet::Passed;
 
 /// For choosing the length of a leap, a hungry fry is taken to fill up within this time, h.
 const FILLING_H: f64 = 1.0 / 6.0;
@@ -38,7 +39,7 @@ impl Brood<'_> {
             let inflows = &self.inflows;
             if can_feed {
                 self.kitchen.look_around(&self.shoal, &self.tub, |class| {
-                    inflows.iter().any(|inflow| inflow.items.iter().any(|item| item.0 == class))
+                    inflows.iter().any(|inflow| inflow.items.iter().any(|coming| coming.class == class))
                 });
             } else {
                 self.kitchen.offers.clear();
@@ -53,19 +54,21 @@ impl Brood<'_> {
                 hours = hours.min(((inflow.to - inflow.from).hours() * PUMP_SHARE).max(PUMP_H));
             }
             let until = (self.now + Span::from_hours(hours).max(Span(1))).min(to);
-            self.leap(until);
+            let passed = self.leap(until);
             self.now = until;
+            self.endanger(&passed);
             self.exposure.pass_to(self.now.hours());
             self.diary.look(self.now, &self.shoal, &self.tub);
         }
     }
 
-    fn leap(&mut self, until: Moment) {
+    fn leap(&mut self, until: Moment) -> Passed {
         let hours = (until - self.now).hours();
+        let passed = self.tub.flow(hours, self.dangers.tube_end_mm);
         let coming = self.coming(until);
         // What enters during the leap is exposed to it for half of its length on average.
-        for &(class, items) in &coming {
-            self.tub.add(class, items / 2);
+        for &(class, stage, items) in &coming {
+            self.tub.add(class, stage, items / 2);
         }
         if self.kitchen.offers.is_empty() {
             self.fast(until.hours(), hours);
@@ -73,7 +76,7 @@ impl Brood<'_> {
             self.kitchen.decline(&self.shoal, &self.tub, self.physiology.gut.fast, self.light, hours);
             for offer in &mut self.kitchen.offers {
                 let mean_share = self.tub.mean_share_within_reach(offer.class, offer.eaten_per_h, hours);
-                let entering: u64 = coming.iter().filter(|c| c.0 == offer.class).map(|c| c.1).sum();
+                let entering: u64 = coming.iter().filter(|c| c.0 == offer.class).map(|c| c.2).sum();
                 offer.per_ml = offer.per_ml * mean_share + 0.5 * entering as f64 / self.tub.volume_ml;
             }
             self.kitchen.search(&self.shoal, self.light);
@@ -88,9 +91,11 @@ impl Brood<'_> {
                 self.exposure.add(class, ug_per_ml * self.light, hours);
             }
         }
-        for &(class, items) in &coming {
-            self.tub.add(class, items - items / 2);
+        for &(class, stage, items) in &coming {
+            self.tub.add(class, stage, items - items / 2);
         }
+        self.tub.filter(&passed, hours);
+        passed
     }
 
     /// A leap in which nothing is caught.

@@ -3,28 +3,29 @@
 //! This room wires the others: the event list says what happens when, and between two events the tub and its fry are
 //! carried forward, by leaps ([`leap`]) or capture by capture ([`exact`]).
 
+mod dangers;
 pub mod diary;
 pub mod exact;
 mod kitchen;
 pub mod leap;
+mod pumping;
 
 use crate::chance::{Source, Streams};
 use crate::clock::{MS_PER_DAY, Moment, Span, TimeOfDay};
 use crate::events::EventQueue;
+use crate::feedline::refills;
 use crate::fry::shoal::{End, Physiology, Shoal, State, Stretch};
 use crate::fry::starving::{self, Exposure, FoodFacts};
 use crate::keeper;
 use crate::outcome::Cause;
-use crate::study::{By, Content, Dose, Feed, Study};
+use crate::study::{By, Content, Dose, Feed, Run, Study};
 use crate::tub::TubState;
 use crate::worlds::World;
 
+use self::dangers::Dangers;
 use self::diary::{BroodRecord, Diary};
 use self::kitchen::Kitchen;
-
-/// Leaps take a pump that runs no longer than this as pouring its dose in at the middle of its running time: they look
-/// no closer than that anyway, h.
-const POUR_H: f64 = 2.0 / 60.0;
+use self::pumping::{Inflow, Pumped, pump_span};
 
 /// How the time between events is played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -63,25 +64,9 @@ enum Event {
     PumpPours(Feed),
     PumpStarts(Feed),
     PumpStops,
+    SetUp,
+    LineRuns(Run),
     DayEnds(u32),
-}
-
-/// Food coming in from a pump.
-#[derive(Debug, Clone, PartialEq)]
-struct Inflow {
-    from: Moment,
-    to: Moment,
-    ml_per_h: f64,
-    /// Class, items in all, items delivered so far.
-    items: Vec<(usize, u64, u64)>,
-}
-
-impl Inflow {
-    /// Items of a class due by `now`.
-    fn due(&self, total: u64, now: Moment) -> u64 {
-        let share = (now - self.from).hours() / (self.to - self.from).hours();
-        (total as f64 * share.clamp(0.0, 1.0)).round() as u64
-    }
 }
 
 /// A brood under way.
@@ -95,6 +80,9 @@ pub(crate) struct Brood<'a> {
     diary: Diary,
     kitchen: Kitchen,
     inflows: Vec<Inflow>,
+    /// Reservoir, pump and tube, for a plan that has them.
+    pumped: Option<Pumped<'a>>,
+    dangers: Dangers,
     /// Share of its searching that a fry does at present: 1 in the light.
     light: f64,
     is_lit: bool,
@@ -118,7 +106,8 @@ pub fn run(setup: &BroodSetup) -> BroodRecord {
         brood.advance(at);
         brood.happens(event);
     }
-    brood.diary.finish(setup, &brood.shoal, &brood.tub)
+    brood.tube_kills();
+    brood.diary.finish(setup, &brood.shoal, &brood.tub, brood.pumped.as_ref())
 }
 
 impl<'a> Brood<'a> {
@@ -138,6 +127,8 @@ impl<'a> Brood<'a> {
             kitchen: Kitchen::new(study, &physiology, classes, &foods, shoal.len()),
             foods,
             inflows: Vec::new(),
+            pumped: Pumped::new(&setup),
+            dangers: Dangers::new(&setup),
             light: world.fish.dark_share,
             is_lit: false,
             cleaned_day: 0,
@@ -155,6 +146,9 @@ impl<'a> Brood<'a> {
         let BroodSetup { study, world, streams, .. } = self.setup;
         let plan = &study.plans[self.setup.plan];
         let mut queue = EventQueue::with_capacity(self.shoal.len() * 2 + study.days as usize * 64);
+        if let Some(at) = self.pumped.as_ref().and_then(|pumped| pumped.set_up) {
+            queue.schedule(at, Event::SetUp);
+        }
         for day in 1..=study.days {
             let today = &plan.week[study.weekday(day)];
             queue.schedule(Moment::start_of_day(day), Event::DayBegins(day));
@@ -165,10 +159,20 @@ impl<'a> Brood<'a> {
                     queue.schedule(at, Event::Visit { day, planned });
                 }
             }
-            if day >= plan.first_feed_day {
+            if let Some(line) = &plan.line {
+                for run in &line.programme[day as usize - 1] {
+                    let (at, span) = (Moment::on_day(day, run.at), refills::span(run));
+                    if self.pours(span) {
+                        queue.schedule(at + Span(span.0 / 2), Event::LineRuns(*run));
+                    } else {
+                        queue.schedule(at, Event::LineRuns(*run));
+                        queue.schedule(at + span, Event::PumpStops);
+                    }
+                }
+            } else if day >= plan.first_feed_day {
                 for feed in today.feeds.iter().filter(|feed| feed.by == By::Pump) {
                     let (at, span) = (Moment::on_day(day, feed.at), pump_span(feed));
-                    if self.setup.mode == Mode::Leaps && span.hours() <= POUR_H {
+                    if self.pours(span) {
                         queue.schedule(at + Span(span.0 / 2), Event::PumpPours(*feed));
                     } else {
                         queue.schedule(at, Event::PumpStarts(*feed));
@@ -198,7 +202,10 @@ impl<'a> Brood<'a> {
             self.settle();
         }
         match event {
-            Event::SwimsUp(i) => self.shoal.swims_up(&self.physiology, i, self.now),
+            Event::SwimsUp(i) => {
+                self.shoal.swims_up(&self.physiology, i, self.now);
+                self.dangers.swims_up(i);
+            }
             Event::Dies(i) => self.bury(i, self.now.hours(), Cause::Background),
             Event::DayBegins(day) => self.diary.day_begins(day, &self.shoal),
             Event::Lights(on) => {
@@ -213,6 +220,8 @@ impl<'a> Brood<'a> {
                 self.inflows.retain(|inflow| inflow.to > now);
                 self.tub.set_inflow(self.inflows.iter().map(|inflow| inflow.ml_per_h).sum());
             }
+            Event::SetUp => self.set_up_line(),
+            Event::LineRuns(run) => self.line_runs(&run),
             Event::DayEnds(day) => self.diary.day_ends(day, &self.setup, &self.shoal, &self.physiology),
         }
     }
@@ -223,14 +232,21 @@ impl<'a> Brood<'a> {
         let plan = &study.plans[self.setup.plan];
         self.diary.visited(self.now - Moment::on_day(day, planned));
         // The first visit of the day that happens: the one planned first may be missed, or come after the second.
-        if self.cleaned_day < day {
+        let is_first = self.cleaned_day < day;
+        if is_first {
             self.cleaned_day = day;
             if plan.siphon {
                 self.tub.siphon(world.keeper.siphoned_share);
             }
             if world.keeper.changed_share > 0.0 {
-                self.tub.exchange(world.keeper.changed_share);
+                self.tub.change_water(world.keeper.changed_share);
             }
+        }
+        if plan.rinses.includes(day, is_first) {
+            self.tub.rinse();
+        }
+        if plan.line.as_ref().is_some_and(|line| line.refills.includes(day, is_first)) {
+            self.refill(Moment::on_day(day, planned));
         }
         if day < plan.first_feed_day {
             return;
@@ -248,24 +264,13 @@ impl<'a> Brood<'a> {
         // is in already when a pump brings it.
         let before = |count: u64| if feed.by == By::Pump { count / 2 } else { 0 };
         for &(class, count) in &items {
-            self.tub.add(class, before(count));
+            self.tub.add(class, 0, before(count));
         }
-        self.tub.exchange(ml / (ml + self.tub.volume_ml));
+        let over = self.tub.pour(ml);
+        self.dangers.spills(over);
         for (class, count) in items {
-            self.tub.add(class, count - before(count));
+            self.tub.add(class, 0, count - before(count));
         }
-    }
-
-    fn pump_starts(&mut self, feed: &Feed) {
-        let (ml, items) = self.measure(&feed.dose, self.now.day());
-        let span = pump_span(feed);
-        self.inflows.push(Inflow {
-            from: self.now,
-            to: self.now + span,
-            ml_per_h: ml / span.hours(),
-            items: items.into_iter().map(|(class, count)| (class, count, 0)).collect(),
-        });
-        self.tub.set_inflow(self.inflows.iter().map(|inflow| inflow.ml_per_h).sum());
     }
 
     /// A dose of a day's mix: its volume in mL and its items by class.
@@ -318,25 +323,6 @@ impl<'a> Brood<'a> {
             self.bury(i, hour, cause);
         }
     }
-
-    /// Items that pumps bring until a moment, noted as delivered.
-    fn coming(&mut self, until: Moment) -> Vec<(usize, u64)> {
-        let mut coming = Vec::new();
-        for inflow in &mut self.inflows {
-            for at in 0..inflow.items.len() {
-                let (class, total, delivered) = inflow.items[at];
-                let due = inflow.due(total, until);
-                coming.push((class, due - delivered));
-                inflow.items[at].2 = due;
-            }
-        }
-        coming
-    }
-}
-
-/// How long the pump runs for a feed; a feed "at once" runs for a second.
-fn pump_span(feed: &Feed) -> Span {
-    Span::from_minutes(feed.over_min.max(1.0 / 60.0))
 }
 
 /// Foods of a mix with the items of each in a millilitre.

@@ -6,5 +6,6 @@ pub mod refills;
 pub mod rig;
 pub mod shape;
 pub mod timer;
+pub mod trial;
 pub mod tube;
 pub mod vessel;

@@ -2,6 +2,7 @@
 
 use super::portion::Portion;
 use super::refills::{fill_ml, planned};
+use super::trial::Without;
 use super::tube::{Arrival, Tube};
 use super::vessel::{Habits, LIVES_AT_C, Vessel};
 use crate::brood::foods_in_a_millilitre;
@@ -36,18 +37,30 @@ impl<'a> Rig<'a> {
     /// The line of a plan, clean and empty; `None` for a plan without one.
     #[must_use]
     pub fn new(study: &'a Study, plan: usize, world: &'a World) -> Option<Self> {
+        Self::without(study, plan, world, Without::Nothing)
+    }
+
+    /// The same with a trouble left out.
+    #[must_use]
+    pub fn without(study: &'a Study, plan: usize, world: &'a World, without: Without) -> Option<Self> {
         let plan = &study.plans[plan];
         let line = plan.line.as_ref()?;
         let place = &world.reservoirs[line.reservoir];
         let classes = &world.larder.classes;
-        let habits: Vec<Habits> = classes
-            .iter()
-            .map(|class| Habits::new(class, &study.foods[class.food], &world.foods[class.food], place))
-            .collect();
-        let ageing: Vec<f64> = classes
-            .iter()
-            .map(|class| Rates::ageing(study.foods[class.food].sort.is_alive(), world.foods[class.food].life_h).0)
-            .collect();
+        let habits = classes.iter().map(|class| {
+            let habits = Habits::new(class, &study.foods[class.food], &world.foods[class.food], place);
+            match without {
+                Without::Nothing => habits,
+                Without::Ageing => Habits { ageing_per_h: 0.0, ..habits },
+                Without::Settling => Habits { fresh_mm_s: 0.0, stale_mm_s: 0.0, ..habits },
+            }
+        });
+        let habits: Vec<Habits> = habits.collect();
+        let ageing = classes.iter().map(|class| match without {
+            Without::Ageing => 0.0,
+            _ => Rates::ageing(study.foods[class.food].sort.is_alive(), world.foods[class.food].life_h).0,
+        });
+        let ageing: Vec<f64> = ageing.collect();
         let numbers = &world.lines[line.line];
         Some(Self {
             tube: Tube::new(numbers, place.lift_pa, LIVES_AT_C, &habits, &ageing),

@@ -104,10 +104,12 @@ mod tests {
 
     #[test]
     fn feeds_that_fall_together_become_one_run() {
+        // 10:00, 10:10 and 10:20 of 20 min each: the timer knows 10:00 and 10:15, and the last two meet there.
         let found = programme(&every(10, 600, 3, 40.0), &timer(15.0, 96, 15), 2.0);
-        assert_eq!(found.runs.len(), 1);
-        assert!((found.runs[0].wanted_ml - 120.0).abs() < 1e-9);
-        assert!((found.runs[0].minutes - 60.0).abs() < 1e-9);
+        assert_eq!(found.runs.len(), 2);
+        assert_eq!(found.merged.len(), 1);
+        assert!((found.runs[1].wanted_ml - 80.0).abs() < 1e-9);
+        assert!((found.runs[1].minutes - 45.0).abs() < 1e-9, "{:?}", found.runs);
         let overlaps =
             |pair: &[Run]| f64::from(pair[0].at.minutes()) + pair[0].minutes > f64::from(pair[1].at.minutes());
         let many = programme(&every(25, 0, 40, 60.0), &timer(15.0, 96, 15), 2.0);

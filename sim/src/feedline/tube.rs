@@ -125,17 +125,12 @@ impl Tube {
             }
         }
         let mut left = pushed_ml;
-        while left > 0.0 {
-            let Some(first) = self.column.front_mut() else { break };
-            let mut parcel = if first.ml <= left {
-                left -= first.ml;
-                self.column.pop_front().expect("there is a first one")
-            } else {
-                let share = left / first.ml;
-                // Not what rounding leaves of it: that might never come to nothing.
-                left = 0.0;
-                first.split(share)
-            };
+        while let Some(first) = self.column.front_mut().filter(|_| left > 0.0) {
+            let taken = first.ml.min(left);
+            let parcel = if first.ml <= left { None } else { Some(first.split(left / first.ml)) };
+            let Some(mut parcel) = parcel.or_else(|| self.column.pop_front()) else { break };
+            // Counted by what was asked for, not by the parcel's own rounding, or a last hair would be split for ever.
+            left -= taken;
             parcel.age_to(now_h, &self.ageing);
             arrival.water_ml += parcel.water_ml;
             if !self.is_swept {

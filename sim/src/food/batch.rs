@@ -148,9 +148,25 @@ impl FoodClass {
     }
 
     fn particle_speed(&self, n: &FoodNumbers<f64>, celsius: f64) -> f64 {
-        let speed = |w: &f64| terminal_speed_mm_s(*w, n.wet_kg_m3, n.shape_factor, celsius);
-        self.widths_um.iter().map(speed).sum::<f64>() / self.widths_um.len() as f64
+        particle_speeds(&self.widths_um, n, celsius).sum::<f64>() / self.widths_um.len() as f64
     }
+}
+
+fn particle_speeds(widths_um: &[f64], n: &FoodNumbers<f64>, celsius: f64) -> impl Iterator<Item = f64> {
+    widths_um.iter().map(move |w| terminal_speed_mm_s(*w, n.wet_kg_m3, n.shape_factor, celsius))
+}
+
+/// Speeds at which fresh items of a food sink, mm/s, by class and within it; every class holds the same dry mass, and
+/// every speed the same share of it.
+#[must_use]
+pub fn sinking_speeds_mm_s(sort: FoodSort, n: &FoodNumbers<f64>, celsius: f64) -> Vec<Vec<f64>> {
+    let classes = width_classes(n.width_um, n.width_spread, n.largest_um);
+    let of_class = |class: &WidthClass| match sort {
+        FoodSort::Swimmer => vec![0.0],
+        FoodSort::Sinker => vec![n.sink_mm_s],
+        FoodSort::Particle => particle_speeds(&class.widths_um, n, celsius).collect(),
+    };
+    classes.iter().map(of_class).collect()
 }
 
 /// Mean dry mass of an item, µg.

@@ -54,8 +54,10 @@ pub struct Pool {
 /// Everything that came into or left a pool since the start.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Account {
-    /// Items put in.
+    /// Fresh items put in.
     pub given: u64,
+    /// Spoiled mass put in, dry µg.
+    pub stale_given_ug: f64,
     /// Items eaten.
     pub eaten: u64,
     /// Fresh items washed out, changed out or siphoned.
@@ -87,10 +89,16 @@ impl Pool {
         self.in_water() == 0 && self.on_bottom() == 0
     }
 
-    /// Puts fresh items into the water.
-    pub fn add(&mut self, items: u64) {
-        self.water[0] += items;
+    /// Puts fresh items into the water, in the stage of ageing that they have come to (0 for new ones).
+    pub fn add(&mut self, stage: usize, items: u64) {
+        self.water[stage] += items;
         self.account.given += items;
+    }
+
+    /// Puts spoiled food into the water.
+    pub fn add_stale(&mut self, ug: f64) {
+        self.stale_water_ug += ug;
+        self.account.stale_given_ug += ug;
     }
 
     /// Takes eaten items out of water and bottom, by weight 1 and `reach`; never more than there are.
@@ -249,7 +257,7 @@ mod tests {
         for leaps in [1, 40] {
             let mut rng = Streams::new(1, 0, 0).shared(Source::Tub);
             let mut pool = Pool::default();
-            pool.add(4_000_000);
+            pool.add(0, 4_000_000);
             for _ in 0..leaps {
                 pool.leap(&mut rng, &rates, 1.0, 0.0, 0.0, 1.0 / f64::from(leaps));
             }
@@ -266,7 +274,7 @@ mod tests {
         for leaps in [1, 14] {
             let mut rng = Streams::new(2, 0, 0).shared(Source::Tub);
             let mut pool = Pool::default();
-            pool.add(1_000_000);
+            pool.add(0, 1_000_000);
             for _ in 0..leaps {
                 pool.leap(&mut rng, &rates, 1.0, 0.0, 0.0, 14.0 / f64::from(leaps));
             }
@@ -293,7 +301,7 @@ mod tests {
             Rates { landing_per_h: 0.5, stale_landing_per_h: 2.0, ageing_per_h: 0.8, stages: 1, decay_per_h: 0.1 };
         let mut rng = Streams::new(4, 0, 0).shared(Source::Tub);
         let mut pool = Pool::default();
-        pool.add(5000);
+        pool.add(0, 5000);
         for _ in 0..50 {
             pool.leap(&mut rng, &rates, 0.3, 0.2, 0.0, 0.4);
         }

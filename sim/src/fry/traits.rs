@@ -25,6 +25,10 @@ pub struct Traits {
     pub background_death: Moment,
     /// Stalled hazard it can bear (a unit exponential).
     pub stalled_patience: f64,
+    /// Hazard at the end of the feed tube that it can bear (a unit exponential).
+    pub tube_patience: f64,
+    /// Hazard at the rim that it can bear (a unit exponential).
+    pub rim_patience: f64,
 }
 
 /// Hour of day 1 around which fry first swim: its middle, so that cutting the normal to day 1 takes as much from
@@ -44,7 +48,8 @@ impl Traits {
         let length_mm = fish.length_mm * (1.0 + fish.length_spread * length).max(0.3);
         let mass_ug = fish.usual_mass_ug * fish.condition * (length_mm / fish.usual_length_mm).powf(fish.mass_exponent);
         let waits: f64 = Exp1.sample(&mut rng);
-        let stalled_patience: f64 = Exp1.sample(&mut rng);
+        let mut patience = || -> f64 { Exp1.sample(&mut rng) };
+        let [stalled_patience, tube_patience, rim_patience] = [patience(), patience(), patience()];
         let swims_h = SWIM_UP_HOUR + fish.swim_up_spread_h * swims;
         let swims = Span::from_hours((swims_h / SWIM_UP_GRAIN_H).round() * SWIM_UP_GRAIN_H).0.clamp(0, MS_PER_DAY);
         let lives_h = if fish.background_per_day > 0.0 {
@@ -62,6 +67,8 @@ impl Traits {
             swims: Moment(swims),
             background_death: Moment(swims) + Span::from_hours(lives_h.min(1e6)),
             stalled_patience,
+            tube_patience,
+            rim_patience,
         }
     }
 }

@@ -1,19 +1,25 @@
-//! The library of fish and foods: every number with its range and source, read from the files built into the program.
+//! The library of fish, foods, reservoirs and timers: every number with its range and source, read from the files built into the program.
 //!
 //! Knows the library's file format; does not know scenarios.
 
+mod equipment;
+mod sourced;
+
 use std::sync::OnceLock;
 
-use frytub_sim::numbers::{FishNumbers, FoodNumbers, NumberInfo, Range};
+use frytub_sim::numbers::{FishNumbers, FoodNumbers, Range};
 use frytub_sim::study::FoodSort;
 use toml::de::DeTable;
 
-use crate::fields::{self, Bare, Fields, Node};
-use crate::known::{Kind, Known, NumberUsed};
+use crate::fields::{self, Fields, Node};
+use crate::known::{Known, NumberUsed};
 use crate::mistakes::{Findings, Mistakes};
 use crate::syntax;
-use crate::units;
 use crate::words;
+use sourced::{open_numbers, read_about, read_also, read_number};
+
+pub(crate) use equipment::timer as read_timer;
+pub use equipment::{ReservoirEntry, TimerEntry};
 
 /// A fish of the library.
 #[derive(Debug, Clone, PartialEq)]
@@ -94,29 +100,37 @@ fn neutral(key: &str) -> f64 {
     }
 }
 
-/// All fish and foods.
+/// All that is built in.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Library {
     /// The fish, in the order of the file.
     pub fish: Vec<FishEntry>,
     /// The foods, in the order of the file.
     pub foods: Vec<FoodEntry>,
+    /// The reservoirs, in the order of the file.
+    pub reservoirs: Vec<ReservoirEntry>,
+    /// The timers, in the order of the file.
+    pub timers: Vec<TimerEntry>,
 }
 
-/// A fish or a food found by name.
+/// An entry found by name.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Entry<'l> {
     /// A fish.
     Fish(&'l FishEntry),
     /// A food.
     Food(&'l FoodEntry),
+    /// A reservoir.
+    Reservoir(&'l ReservoirEntry),
+    /// A timer.
+    Timer(&'l TimerEntry),
 }
 
 /// A name that stands for nothing built in.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("there is no {what} called \"{given}\"{}", .hint.as_ref().map(|hint| format!("; {hint}")).unwrap_or_default())]
 pub struct UnknownName {
-    /// What was looked for, such as `fish or food of the library`.
+    /// What was looked for, such as `fish of the library`.
     pub what: &'static str,
     /// The name given.
     pub given: String,
@@ -132,21 +146,40 @@ pub struct UnknownName {
 pub fn library() -> &'static Library {
     static LIBRARY: OnceLock<Library> = OnceLock::new();
     LIBRARY.get_or_init(|| {
-        let fish = include_str!("../library/fish.toml");
-        let foods = include_str!("../library/foods.toml");
-        Library::read(fish, foods).unwrap_or_else(|mistakes| panic!("the built-in library is not sound:\n{mistakes}"))
+        let texts = Texts {
+            fish: include_str!("../../library/fish.toml"),
+            foods: include_str!("../../library/foods.toml"),
+            reservoirs: include_str!("../../library/reservoirs.toml"),
+            timers: include_str!("../../library/timers.toml"),
+        };
+        Library::read(texts).unwrap_or_else(|mistakes| panic!("the built-in library is not sound:\n{mistakes}"))
     })
 }
 
+/// The texts of the files of a library; an empty one has no entries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Texts<'t> {
+    /// Fish.
+    pub fish: &'t str,
+    /// Foods.
+    pub foods: &'t str,
+    /// Reservoirs.
+    pub reservoirs: &'t str,
+    /// Timers.
+    pub timers: &'t str,
+}
+
 impl Library {
-    /// Reads a library from the texts of its two files.
+    /// Reads a library from the texts of its files.
     ///
     /// # Errors
     /// All mistakes of the first file that has any.
-    pub fn read(fish: &str, foods: &str) -> Result<Self, Box<Mistakes>> {
+    pub fn read(texts: Texts<'_>) -> Result<Self, Box<Mistakes>> {
         Ok(Self {
-            fish: read_entries("library/fish.toml", fish, read_fish)?,
-            foods: read_entries("library/foods.toml", foods, read_food)?,
+            fish: read_entries("library/fish.toml", texts.fish, read_fish)?,
+            foods: read_entries("library/foods.toml", texts.foods, read_food)?,
+            reservoirs: read_entries("library/reservoirs.toml", texts.reservoirs, equipment::reservoir)?,
+            timers: read_entries("library/timers.toml", texts.timers, equipment::timer_entry)?,
         })
     }
 
@@ -168,17 +201,37 @@ impl Library {
         found.ok_or_else(|| unknown("food of the library", name, &self.food_names()))
     }
 
-    /// The fish or food of a name.
+    /// The reservoir of a name, in any usual spelling.
     ///
     /// # Errors
-    /// If there is neither; the error offers the nearest name of both.
+    /// If there is none; the error offers the nearest name.
+    pub fn find_reservoir(&self, name: &str) -> Result<&ReservoirEntry, UnknownName> {
+        let found = self.reservoirs.iter().find(|entry| called(&entry.name, &entry.also, name));
+        found.ok_or_else(|| unknown("reservoir of the library", name, &self.reservoir_names()))
+    }
+
+    /// The timer of a name, in any usual spelling.
+    ///
+    /// # Errors
+    /// If there is none; the error offers the nearest name.
+    pub fn find_timer(&self, name: &str) -> Result<&TimerEntry, UnknownName> {
+        let found = self.timers.iter().find(|entry| called(&entry.timer.name, &entry.also, name));
+        found.ok_or_else(|| unknown("timer of the library", name, &self.timer_names()))
+    }
+
+    /// Whatever goes by a name.
+    ///
+    /// # Errors
+    /// If there is nothing; the error offers the nearest name.
     pub fn find(&self, name: &str) -> Result<Entry<'_>, UnknownName> {
-        if let Ok(fish) = self.find_fish(name) {
-            return Ok(Entry::Fish(fish));
-        }
-        self.find_food(name).map(Entry::Food).map_err(|_| {
-            let names: Vec<&str> = self.fish_names().into_iter().chain(self.food_names()).collect();
-            unknown("fish or food of the library", name, &names)
+        let fish = self.find_fish(name).map(Entry::Fish);
+        let found = fish
+            .or_else(|_| self.find_food(name).map(Entry::Food))
+            .or_else(|_| self.find_reservoir(name).map(Entry::Reservoir))
+            .or_else(|_| self.find_timer(name).map(Entry::Timer));
+        found.map_err(|_| {
+            let lists = [self.fish_names(), self.food_names(), self.reservoir_names(), self.timer_names()];
+            unknown("fish, food, reservoir or timer of the library", name, &lists.concat())
         })
     }
 
@@ -192,6 +245,18 @@ impl Library {
     #[must_use]
     pub fn food_names(&self) -> Vec<&str> {
         self.foods.iter().map(|food| food.name.as_str()).collect()
+    }
+
+    /// Names of the reservoirs.
+    #[must_use]
+    pub fn reservoir_names(&self) -> Vec<&str> {
+        self.reservoirs.iter().map(|reservoir| reservoir.name.as_str()).collect()
+    }
+
+    /// Names of the timers.
+    #[must_use]
+    pub fn timer_names(&self) -> Vec<&str> {
+        self.timers.iter().map(|entry| entry.timer.name.as_str()).collect()
     }
 }
 
@@ -279,90 +344,10 @@ fn read_sort(node: &Node<'_>, findings: &mut Findings) -> Option<FoodSort> {
     found
 }
 
-fn read_about(entry: Fields<'_, '_>, findings: &mut Findings) -> Option<String> {
-    let node = entry.need("about", "about = \"One sentence.\"", findings)?;
-    fields::about(node, findings).map(ToString::to_string)
-}
-
-fn read_also(entry: Fields<'_, '_>, findings: &mut Findings) -> Option<Vec<String>> {
-    let Some(node) = entry.get("also") else { return Some(Vec::new()) };
-    let names = fields::list(node, "a list of other names is expected", findings)?;
-    names.into_iter().map(|name| fields::name(name, "\"micro worm\"", findings).map(ToString::to_string)).collect()
-}
-
-fn open_numbers<'t, 'a>(
-    entry: Fields<'t, 'a>,
-    infos: &[NumberInfo],
-    findings: &mut Findings,
-) -> Option<Fields<'t, 'a>> {
-    let node = entry.need("numbers", "[\"name\".numbers]", findings)?;
-    let known: Vec<&'static str> = infos.iter().map(|info| info.key).collect();
-    Fields::open(node, "the list of numbers", &known, findings)
-}
-
-/// Reads one sourced number; notes what is wrong, clears `complete` and goes on, so that all mistakes come out.
-fn read_number(
-    table: Fields<'_, '_>,
-    info: &'static NumberInfo,
-    complete: &mut bool,
-    findings: &mut Findings,
-) -> Result<Known, std::convert::Infallible> {
-    let read = table.need(info.key, "{ likely = 1, unit = \"…\", kind = \"estimate\", source = \"…\" }", findings);
-    let known = read.and_then(|node| read_known(node, info, findings));
-    *complete &= known.is_some();
-    Ok(known.unwrap_or_else(|| Known::by_default(Range::certain(info.least), "")))
-}
-
-fn read_known(node: &Node<'_>, info: &'static NumberInfo, findings: &mut Findings) -> Option<Known> {
-    let number = Fields::open(node, "a number", &["low", "likely", "high", "unit", "kind", "source"], findings)?;
-    let unit = match number.get("unit") {
-        Some(unit) => fields::text(unit, "a unit in quotes is expected", findings)?,
-        None => "",
-    };
-    if !units::same(unit, info.unit) {
-        let what =
-            format!("the {} is held in {}", info.label, if info.unit.is_empty() { "no unit" } else { info.unit });
-        findings.wrong(number.get("unit").unwrap_or(node).span(), what, "the unit must be that");
-    }
-    let kind = number.need("kind", "kind = \"estimate\"", findings).and_then(|kind| read_kind(kind, findings));
-    let mut value = |node: &Node<'_>| fields::value(node, info, Bare::InModelUnit, findings);
-    let likely = number.get("likely").map(&mut value);
-    let low = number.get("low").map(&mut value);
-    let high = number.get("high").map(&mut value);
-    let Some(likely) = likely else {
-        number.need("likely", "likely = 50", findings);
-        return None;
-    };
-    let likely = likely?;
-    let (low, high) = (low.unwrap_or(Some(likely))?, high.unwrap_or(Some(likely))?);
-    let range = fields::rising(low, likely, high, node.span(), info, findings)?;
-    let kind = kind?;
-    let source = match number.get("source") {
-        Some(source) => fields::about(source, findings)?,
-        None => "",
-    };
-    let must_be_traced = matches!(kind, Kind::Read | Kind::Computed | Kind::Derived);
-    if must_be_traced && source.is_empty() {
-        findings.wrong(node.span(), format!("a {kind} number needs its source"), "");
-    }
-    Some(Known { range, kind, source: source.to_string() })
-}
-
-fn read_kind(node: &Node<'_>, findings: &mut Findings) -> Option<Kind> {
-    let labels = Kind::OF_LIBRARY.map(Kind::label);
-    let expected = format!("{} is expected", words::list(&labels, "or"));
-    let text = fields::text(node, &expected, findings)?;
-    let found = Kind::OF_LIBRARY.into_iter().find(|kind| kind.label() == text);
-    if found.is_none() {
-        let what = format!("there is no kind of source called \"{text}\"");
-        findings.wrong_with(node.span(), what, expected, words::hint(text, &labels));
-    }
-    found
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::known::Kind;
 
     #[test]
     fn the_built_in_library_is_sound() {
@@ -375,6 +360,20 @@ mod tests {
         for fish in &library.fish {
             assert_eq!(library.find_fish(&fish.name), Ok(fish), "{} is found by its own name first", fish.name);
         }
+        for entry in &library.reservoirs {
+            assert!(
+                matches!(library.find(&entry.name), Ok(Entry::Reservoir(found)) if found == entry),
+                "{}",
+                entry.name
+            );
+            assert!(entry.is_sound(), "{} is a vessel that can be filled", entry.name);
+            assert!(entry.numbers_used().iter().all(|number| number.kind != Kind::Default), "{}", entry.name);
+        }
+        for entry in &library.timers {
+            let name = &entry.timer.name;
+            assert!(matches!(library.find(name), Ok(Entry::Timer(found)) if found == entry), "{name}");
+            assert!(entry.timer.slot_min > 0.0 && entry.timer.programmes > 0, "{name}");
+        }
     }
 
     #[test]
@@ -386,17 +385,16 @@ mod tests {
         let missing = library.find("mikroworm").unwrap_err().to_string();
         assert_eq!(
             missing,
-            "there is no fish or food of the library called \"mikroworm\"; did you mean \"microworm\"?"
+            "there is no fish, food, reservoir or timer of the library called \"mikroworm\"; did you mean \"microworm\"?"
         );
     }
 
     #[test]
     fn a_library_with_a_wrong_unit_or_limit_is_refused() {
-        let fish = "";
-        let food = "[\"dust\"]\nabout = \"Dust.\"\nsort = \"particle\"\n[\"dust\".numbers]\n\
+        let foods = "[\"dust\"]\nabout = \"Dust.\"\nsort = \"particle\"\n[\"dust\".numbers]\n\
                     width_um = { likely = 5, unit = \"mm\", kind = \"read\" }\nworth = { likely = 9, kind = \"guess\" }\n\
                     mass_ug = { likely = 1, unit = \"µg\", kind = \"estimate\" }\n";
-        let message = Library::read(fish, food).unwrap_err().to_string();
+        let message = Library::read(Texts { foods, ..Texts::default() }).unwrap_err().to_string();
         for part in [
             "held in µm",
             "needs its source",

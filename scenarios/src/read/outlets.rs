@@ -1,0 +1,75 @@
+//! The outlet of a tub as written: the sponge that the water leaves through, and the rim above it.
+
+use frytub_sim::numbers::{OutletNumbers, Range};
+use frytub_sim::study::Outlet;
+
+use crate::fields::{self, Fields, Node};
+use crate::known::Known;
+use crate::mistakes::Findings;
+
+/// Name of an outlet's number in a file, with an example where it must be said.
+fn written_as(key: &str) -> (&'static str, &'static str) {
+    match key {
+        "face_cm2" => ("sponge_face", "sponge_face = \"8 cm2\""),
+        "resistance" => ("resistance", ""),
+        "clog_g_m2" => ("clogging", ""),
+        "catch_share" => ("keeps", ""),
+        "slime_per_day" => ("slime", ""),
+        "rinse_leaves" => ("rinse_leaves", ""),
+        "rim_mm" => ("rim", "rim = \"30 mm\""),
+        _ => ("rim_share", ""),
+    }
+}
+
+/// What is taken when the file says nothing of a number; `None` if it must be said.
+fn usual(key: &str) -> Option<Known> {
+    let (range, source) = match key {
+        "resistance" => (
+            (0.67e-5, 1.33e-5, 2.7e-5),
+            "computed: Darcy's law for 2 cm of clean foam of 30 pores an inch, a factor of two either way",
+        ),
+        "clog_g_m2" => ((10.0, 15.0, 20.0), "estimate; slow sand filters clog exponentially too"),
+        "catch_share" => ((0.2, 0.6, 1.0), "estimate"),
+        "slime_per_day" => ((0.0, 0.3, 1.0), "estimate"),
+        "rinse_leaves" => ((0.1, 0.2, 0.3), "estimate: squeezed out in tub water"),
+        "rim_share" => ((0.05, 0.2, 1.0), "estimate: fry keep away from the edge as long as they can"),
+        _ => return None,
+    };
+    let (low, likely, high) = range;
+    Some(Known::by_default(Range::new(low, likely, high).unwrap_or(Range::certain(likely)), source))
+}
+
+/// The outlet as a study holds it.
+pub(super) fn finished(numbers: &OutletNumbers<Known>) -> Outlet {
+    Outlet { numbers: numbers.map(|_, known| known.range) }
+}
+
+/// Reads an outlet, or `"none"`; what is not written is as in `base`, or else as usual.
+///
+/// The outer `None` means that something is wrong with it.
+pub(super) fn read(
+    node: &Node<'_>,
+    base: Option<&OutletNumbers<Known>>,
+    findings: &mut Findings,
+) -> Option<Option<OutletNumbers<Known>>> {
+    if node.get_ref().as_str() == Some("none") {
+        return Some(None);
+    }
+    let known: Vec<&'static str> = OutletNumbers::<f64>::INFO.iter().map(|info| written_as(info.key).0).collect();
+    let outlet = Fields::open(node, "the outlet", &known, findings)?;
+    let mut before = base.map(|base| base.iter());
+    let mut complete = true;
+    let numbers = OutletNumbers::try_from_fn(|info| -> Result<Known, std::convert::Infallible> {
+        let (key, example) = written_as(info.key);
+        let before = before.as_mut().and_then(Iterator::next).map(|(_, known)| known.clone());
+        let usual = before.or_else(|| usual(info.key));
+        let node = if usual.is_some() { outlet.get(key) } else { outlet.need(key, example, findings) };
+        let known = match node {
+            Some(node) => fields::range(node, info, findings).map(Known::by_file),
+            None => usual,
+        };
+        complete &= known.is_some();
+        Ok(known.unwrap_or_else(|| Known::by_file(Range::certain(info.least))))
+    });
+    complete.then_some(Some(numbers.ok()?))
+}
