@@ -4,10 +4,13 @@
 //! Everything goes through what `frytub_sim::feedline` offers to everyone. This file holds only how a reservoir is put
 //! together for a test; it knows nothing of what any test expects.
 
+mod ageing;
 mod balance;
 mod closed_form;
 mod fine_steps;
+mod level;
 mod one_by_one;
+mod practice;
 mod second_hand;
 
 use frytub_sim::feedline::vessel::{Habits, Vessel};
