@@ -145,3 +145,25 @@ fn a_pump_that_feeds_every_ten_minutes() {
     );
     assert_contract("microworms, every ten minutes", &study, 2);
 }
+
+#[test]
+fn worms_and_nauplii_through_a_reservoir_into_a_tub_that_fills() {
+    // What comes in is of mixed age, the sponge clogs, the level rises over the tube's end: both modes must see the same.
+    let plans = "[[plan]]\nname = \"plan\"\nrinse = \"never\"\n\
+                 by_pump = { at = \"every 120 min from 07:00 to 19:00\", dose = \"10 mL\" }";
+    let more = "[[reservoir]]\nname = \"cone\"\nkind = \"steep cone\"\n\
+                [feed_line]\npump = \"10 mL/min\"\ntimer = \"one-minute timer\"\ntube_length = \"50 cm\"\n\
+                tube_bore = \"4 mm\"\ntube_end = \"2 mm\"\nabove_tub = \"30 cm\"\n";
+    let setting = Setting {
+        fry: 24,
+        days: 4,
+        volume: "1.5 L",
+        drip: "80 mL/h",
+        tub: "outlet = { sponge_face = \"0.3 cm2\", rim = \"20 mm\" }",
+        mix: "microworm = \"30 per mL\"\n\"newly hatched brine shrimp, small strain\" = \"12 per mL\"",
+        plans,
+        more,
+        ..Setting::default()
+    };
+    assert_contract("through a reservoir", &setting.study(), 12);
+}

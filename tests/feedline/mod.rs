@@ -8,6 +8,7 @@ mod ageing;
 mod balance;
 mod closed_form;
 mod fine_steps;
+mod jars;
 mod level;
 mod one_by_one;
 mod practice;
