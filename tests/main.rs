@@ -4,6 +4,8 @@
 #![allow(clippy::print_stderr)]
 
 mod biology;
+mod examples;
+mod feedline;
 mod leaps;
 mod properties;
 mod reference;
