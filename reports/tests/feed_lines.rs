@@ -87,6 +87,7 @@ fn the_title_of_the_doses_follows_the_numbers() {
         set(|n, _| if n == 0 { 0.3 } else { 0.9 })
             .ends_with("the first feed of day 5 brings a third of the fresh food of the last")
     );
+    assert!(set(|_, _| 0.4).ends_with("of 100 parts of food wanted on day 5, 40 arrive fresh"), "alike, but poor");
     assert!(set(|_, _| 0.01).contains("hardly any of the food"));
     assert!(
         set(|n, _| if n == 0 { 1.0 } else { 0.0 }).ends_with("the last feed of day 5 brings hardly any fresh food")
@@ -105,7 +106,7 @@ fn the_title_of_the_level_follows_the_numbers() {
             (point.level_mm.median, point.level_mm.high) = (1.0, 2.0);
         }
     });
-    assert_eq!(low, "The water stays below the tube's end: it rises by 2 mm at most");
+    assert_eq!(low, "The water stays below the tube's end: it rises by 2.0 mm at most");
     let seldom = title("8-level", |_, found| {
         for point in found.plans.iter_mut().filter_map(|plan| plan.outlet.as_mut()).flat_map(|o| &mut o.level) {
             (point.level_mm.median, point.level_mm.high) = (1.0, if point.hour >= 60.0 { 20.0 } else { 2.0 });

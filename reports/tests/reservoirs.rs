@@ -198,6 +198,8 @@ fn the_reservoir_with_most_food_need_not_be_the_one_with_most_fry() {
         remedy.delivered_fresh.median = 97.0;
     }
     assert!(told(&found, &trials).contains("Most fry come with “steep cone”, though “box” brings most fresh food"));
+    // Told against the next best, not against itself, when the keeper's own is the best.
+    assert!(told(&found, &trials).contains("of every 100 parts wanted, “steep cone” 65"));
     found.plans.iter_mut().for_each(|plan| plan.doses.clear());
     assert!(!told(&found, &trials).contains("(dry)."), "without doses there are no milligrams to tell");
 }

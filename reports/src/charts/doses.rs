@@ -14,6 +14,10 @@ use crate::words::{milligrams, part, quoted_briefly};
 const MOST_PLANS: usize = 9;
 /// Of what was wanted, a smaller share than this that arrives fresh is as good as nothing.
 const HARDLY: f64 = 0.05;
+/// First and last feed count as alike when the lesser brings at least this share of the other.
+const ALIKE: f64 = 0.6;
+/// A day counts as well fed when at least this share of what was wanted arrives fresh.
+const MOST: f64 = 0.8;
 
 /// Dry milligrams of one feed, all foods together.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -101,14 +105,13 @@ fn title(facts: &Facts<'_>, plan: usize) -> String {
     }
     let share = |dose: Option<&DosePoint>| dose.map_or(0.0, |dose| Brought::of(dose).fresh_share());
     let (first, last) = (share(doses.first()), share(doses.last()));
-    if doses.len() < 2 || first.max(last) <= 0.0 {
-        return format!(
-            "{name}: of 100 parts of food wanted on day {day}, {:.0} arrive fresh",
-            whole.fresh_share() * 100.0
-        );
-    }
     let (less, more, ratio) =
         if last <= first { ("last", "first", last / first) } else { ("first", "last", first / last) };
+    if doses.len() < 2 || first.max(last) <= 0.0 || (ratio > ALIKE && whole.fresh_share() < MOST) {
+        // First and last do not tell what is wrong with the day.
+        let fresh = whole.fresh_share() * 100.0;
+        return format!("{name}: of 100 parts of food wanted on day {day}, {fresh:.0} arrive fresh");
+    }
     match part(ratio) {
         "as much" => format!("{name}: the last feed of day {day} brings as much fresh food as the first"),
         "hardly anything" => format!("{name}: the {less} feed of day {day} brings hardly any fresh food"),

@@ -10,7 +10,7 @@ use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
 use crate::facts::Facts;
 use crate::look::{Dash, Format, HARM, LINE, TEXT};
-use crate::words::{capital, figures, quoted_briefly};
+use crate::words::{capital, quoted_briefly};
 
 /// Plans shown.
 const MOST_PLANS: usize = 9;
@@ -47,7 +47,7 @@ pub fn chart(facts: &Facts<'_>) -> Option<Chart> {
             Some((mark, hour)) => format!("reaches {} on day {}", mark.words(), day_of(hour)),
             None => "stays below every mark".to_owned(),
         };
-        Some(format!("{}: at most {} mm, {reached}", facts.name(plan), figures(top)))
+        Some(format!("{}: at most {}, {reached}", facts.name(plan), millimetres(top)))
     });
     let alt = format!(
         "Water level in mm above the still water against the day, a panel for each plan. Middle world: {}.",
@@ -90,6 +90,11 @@ fn day_of(hour: f64) -> u32 {
     ((hour / 24.0).ceil() as u32).max(1)
 }
 
+/// A height as a keeper would measure it.
+fn millimetres(value: f64) -> String {
+    if value >= 3.0 { format!("{value:.0} mm") } else { format!("{value:.1} mm") }
+}
+
 /// How often the sponge is rinsed, in plain words.
 #[must_use]
 pub fn rinsed(visits: Visits) -> String {
@@ -123,7 +128,7 @@ fn title(facts: &Facts<'_>, plans: &[usize]) -> String {
     let tubes = outlets.iter().any(|(_, outlet)| outlet.tube_end_mm.is_some());
     let top = outlets.iter().map(|(_, outlet)| highest(outlet, |point| point.level_mm.high)).fold(0.0, f64::max);
     let below = if tubes { "the tube's end" } else { "the rim" };
-    format!("The water stays below {below}: it rises by {} mm at most", figures(top))
+    format!("The water stays below {below}: it rises by {} at most", millimetres(top))
 }
 
 fn draw(facts: &Facts<'_>, plans: &[usize], format: Format) -> Sketch {

@@ -17,7 +17,7 @@ const MOST_SHOWN: f64 = 200.0;
 /// Draws the chart.
 pub fn chart(trials: &Trials<'_>) -> Chart {
     let caption = "One bar a feed, a row a food: the filled part reaches the tub fresh, the hatched part spoiled; a line \
-                   at each bar holds 80 % of the worlds. Look whether the bars fall from the first feed to the last.";
+                   at each bar holds 80 % of the worlds. The first feeds bring what stood in the tube. Look whether the bars fall after them.";
     let parts = trials.vessels.iter().map(|vessel| {
         let [first, last] = vessel.first_and_last().map(|share| fry(share.unwrap_or(f64::NAN)));
         format!(
