@@ -5,6 +5,7 @@
 
 mod biology;
 mod examples;
+mod feedline;
 mod leaps;
 mod properties;
 mod reference;

@@ -1,10 +1,11 @@
 //! Formulae of the model held against published equations as other people's libraries compute them.
 //!
-//! The tables beside this file were made by the Python scripts of the same name, with the versions pinned in
-//! `requirements.txt` and repeated in the first line of each table. Run a script in this folder to make its table anew.
+//! The tables beside this file were made by the Python script that each names in its first line, with the versions
+//! pinned in `requirements.txt` and repeated there. Run a script in this folder to make its tables anew.
 
 mod intervals;
 pub mod sinking;
+mod tubes;
 mod water;
 
 /// A table's rows as numbers, and the index of each named column.

@@ -23,7 +23,7 @@ pub fn tabled_speed_m_s(celsius: f64, diameter_um: f64, excess_kg_m3: f64) -> f6
 fn speeds(column: &str) -> Vec<[f64; 3]> {
     let table = Table::read(include_str!("terminal_velocity.csv"));
     let rows = table.columns(["celsius", "diameter_um", "excess_kg_m3", column]);
-    assert_eq!(rows.len(), 540, "3 temperatures, 18 widths, 10 densities");
+    assert_eq!(rows.len(), 1080, "6 temperatures, 18 widths, 10 densities");
     rows.into_iter()
         .map(|[celsius, um, excess, speed]| {
             // The same excess weight in the model's own water.

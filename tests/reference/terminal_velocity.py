@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Terminal velocities of balls in water of 26 to 28 degrees, written to terminal_velocity.csv.
+"""Terminal velocities of balls in water of 5 to 36 degrees, written to terminal_velocity.csv.
 
 Brown & Lawler 2003 (J. Environ. Eng. 129:222-231), a drag curve fitted to measured balls, solved by scipy's brentq;
 and Ferguson & Church 2004 (J. Sed. Res. 74:933-937), equation 4, with C1 = 18 and C2 = 1.0. Water: iapws. Standard
@@ -39,7 +39,7 @@ with open("terminal_velocity.csv", "w") as out:
     out.write(f"# Speeds in m/s; water by iapws {iapws.__version__}, roots by scipy {scipy.__version__}; "
               "made by terminal_velocity.py\n")
     out.write("celsius,diameter_um,excess_kg_m3,water_kg_m3,viscosity_pa_s,brown_lawler_m_s,ferguson_church_m_s\n")
-    for t in (26, 27, 28):
+    for t in (5, 15, 26, 27, 28, 36):
         rho, mu = water(t)
         for um in DIAMETERS_UM:
             for excess in EXCESS_KG_M3:

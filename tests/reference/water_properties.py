@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Density and viscosity of pure water at 0.101325 MPa, 15 to 35 degrees, written to water_properties.csv.
+"""Density and viscosity of pure water at 0.101325 MPa, 1 to 36 degrees, written to water_properties.csv.
 
 Columns: IAPWS-95 density and IAPWS R12-08 viscosity by the iapws package; the same two by CoolProp, an independent
 implementation; and two closed forms written out here (Kell 1975, IAPWS SR6-08).
@@ -30,7 +30,7 @@ with open("water_properties.csv", "w") as out:
     out.write(f"# Pure water at 0.101325 MPa; iapws {iapws.__version__}, CoolProp {CoolProp.__version__}; "
               "made by water_properties.py\n")
     out.write("celsius,iapws95_kg_m3,coolprop_kg_m3,kell_kg_m3,iapws_r1208_pa_s,coolprop_pa_s,iapws_sr608_pa_s\n")
-    for half in range(30, 71):
+    for half in range(2, 73):
         t = half / 2
         kelvin = t + 273.15
         rho = IAPWS95(T=kelvin, P=MPA).rho
