@@ -215,7 +215,7 @@ fn set_timers(study: &mut Study, written: &[PlanText], findings: &mut Findings) 
             let what = format!(
                 "on day {} the pump would run for {} min from {}, into the feeds of the next day",
                 overrun.day,
-                words::figure(overrun.minutes),
+                words::exact((100.0 * overrun.minutes).round() / 100.0),
                 overrun.at
             );
             findings.wrong(body.feeds_place.clone(), what, "a smaller dose or a faster pump is expected");

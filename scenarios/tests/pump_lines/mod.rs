@@ -2,10 +2,10 @@
 
 mod told;
 
-use frytub_scenarios::{Kind, Scenario, examples};
+use frytub_scenarios::{Kind, Scenario, examples, read_text};
 use frytub_sim::study::{By, Fill, FloorPart, JarKind, PlanLine, Shape, Stone, Visits};
 
-use crate::small;
+use crate::{SMALL, small};
 
 /// A reservoir and a feed line for the small scenario.
 const EQUIPMENT: &str = "\n[[reservoir]]\nname = \"cone\"\nkind = \"steep cone\"\n\n[feed_line]\npump = \"5 mL/min\"\n\
@@ -157,6 +157,53 @@ fn a_coarse_timer_thins_and_merges() {
     assert_eq!(times, ["08:00", "14:00", "18:00"]);
     assert!(runs.iter().all(|run| run.minutes == 30.0));
     assert!(!scenario.study.lines[0].timer.keeps_clock);
+}
+
+#[test]
+fn a_run_may_last_until_the_next_days_first_and_not_a_minute_longer() {
+    let at_eight = |dose: &str| {
+        let plan = format!("\n[[plan]]\nname = \"By pump\"\nby_pump = {{ at = [\"08:00\"], dose = \"{dose}\" }}\n");
+        read_text("small.toml", &format!("{}{EQUIPMENT}{plan}", SMALL.replace("times = 2", "times = 1")))
+    };
+    // 5 mL/min for 24 hours.
+    let whole_day = at_eight("7200 mL").unwrap();
+    assert_eq!(line(&whole_day, "By pump").programme[0][0].minutes, 1440.0);
+    let longer = at_eight("7205 mL").unwrap_err().to_string();
+    assert!(longer.contains("on day 1 the pump would run for 1441 min from 08:00"), "{longer}");
+}
+
+#[test]
+fn what_a_file_leaves_out_has_its_usual_range() {
+    let outlet = "\"6 L\"\noutlet = { sponge_face = \"8 cm2\", rim = \"30 mm\" }";
+    let scenario = small(&[("\"6 L\"", outlet)], &format!("{EQUIPMENT}{PUMP_PLAN} }}\n"));
+    let usual = [
+        ("feed line: pump_drift", 0.90, 0.97, 1.03),
+        ("feed line: pocket_ml", 0.07, 0.16, 0.26),
+        ("feed line: bore_mm", 4.0, 4.0, 4.0),
+        ("feed line: tube_ageing", 1.0, 1.5, 3.0),
+        ("feed line: entry_per_h", 0.002, 0.01, 0.05),
+        ("feed line: above_mm", 300.0, 300.0, 300.0),
+        ("outlet: resistance", 0.67e-5, 1.33e-5, 2.7e-5),
+        ("outlet: clog_g_m2", 10.0, 15.0, 20.0),
+        ("outlet: catch_share", 0.2, 0.6, 1.0),
+        ("outlet: slime_per_day", 0.0, 0.3, 1.0),
+        ("outlet: rinse_leaves", 0.1, 0.2, 0.3),
+        ("outlet: rim_share", 0.05, 0.2, 1.0),
+    ];
+    for (slot, low, likely, high) in usual {
+        let used = scenario.numbers_used.iter().find(|number| number.slot == slot);
+        let used = used.unwrap_or_else(|| panic!("{slot} is not listed"));
+        assert_eq!((used.range.low(), used.range.likely(), used.range.high()), (low, likely, high), "{slot}");
+        assert_eq!(used.kind, Kind::Default, "{slot}");
+        assert!(!used.source.is_empty(), "{slot} says where it is from");
+    }
+    // What is written is listed as the file's own.
+    for slot in
+        ["feed line: pump_ml_min", "feed line: length_m", "feed line: end_mm", "outlet: face_cm2", "outlet: rim_mm"]
+    {
+        let used = scenario.numbers_used.iter().find(|number| number.slot == slot).unwrap();
+        assert_eq!(used.kind, Kind::ScenarioFile, "{slot}");
+    }
 }
 
 #[test]
