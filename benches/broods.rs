@@ -1,7 +1,8 @@
 //! How fast broods are played: 220 fry for 8 days (`tub.toml`), in the world of the most likely values.
 //!
 //! One item of the throughput is one fry for one day, of those that the brood starts with. Each turn plays another
-//! brood, since no two histories cost the same.
+//! brood, since no two histories cost the same. The brood with a feed line (`line.toml`) is the last plan's, fed through
+//! a reservoir and a tube into a tub whose level moves: it may cost half as much again as that plan, no more.
 
 use divan::Bencher;
 use divan::counter::ItemsCount;
@@ -24,12 +25,40 @@ fn study() -> Study {
     read_text("tub.toml", include_str!("tub.toml")).unwrap_or_else(|error| panic!("{error}")).study
 }
 
+/// The same tub with an outlet, and its pump fed from a steep cone.
+fn study_with_line() -> Study {
+    let air = "air = \"gentle\"";
+    let with_outlet = format!("{air}\noutlet = {{ sponge_face = \"8 cm2\", rim = \"40 mm\" }}");
+    let text = include_str!("tub.toml").replace(air, &with_outlet).replace(", over = \"1 min\"", "");
+    let text = text + include_str!("line.toml");
+    read_text("tub.toml with line.toml", &text).unwrap_or_else(|error| panic!("{error}")).study
+}
+
 /// One brood by leaps, plan by plan.
 #[divan::bench(args = PLANS)]
 fn one_brood(bencher: Bencher, plan: &str) {
     let study = study();
     let world = worlds::likely(&study);
     let plan = study.plans.iter().position(|p| p.name == plan).expect("a plan of the tub");
+    let mut brood = 0;
+    bencher
+        .counter(ItemsCount::new(study.fry * study.days))
+        .with_inputs(|| {
+            brood += 1;
+            Streams::new(SEED, 1, brood)
+        })
+        .bench_local_values(|streams| {
+            let (study, world) = (&study, &world);
+            brood::run(&BroodSetup { study, plan, world, streams, mode: Mode::Leaps, show_day: true })
+        });
+}
+
+/// The pump plan by leaps, without its feed line and with it.
+#[divan::bench(args = [false, true])]
+fn one_brood_with_line(bencher: Bencher, line: bool) {
+    let study = if line { study_with_line() } else { study() };
+    let world = worlds::likely(&study);
+    let plan = PLANS.len() - 1;
     let mut brood = 0;
     bencher
         .counter(ItemsCount::new(study.fry * study.days))

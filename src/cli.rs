@@ -24,6 +24,7 @@ Examples:
   frytub example --out my-brood.toml      a commented scenario to start from
   frytub check my-brood.toml              is it sound, and what does it mean?
   frytub compare my-brood.toml            which plan brings most fry to brine shrimp
+  frytub reservoir box-or-cone            what a box and a cone deliver overnight
   frytub library microworm                every number of a food, with its source
 
 frytub gives odds from a model, not promises. It does not replace a vet or local rules.";
@@ -38,11 +39,23 @@ Examples:
 Besides the table, the folder of results holds report.html (the whole answer, for any
 browser), the charts as SVG and PNG, CSV files, and the exact inputs.";
 
+const RESERVOIR_EXAMPLES: &str = "\
+Examples:
+  frytub reservoir
+  frytub reservoir my-brood.toml
+  frytub reservoir my-brood.toml --plan \"Eleven small pump feeds\" --out vessels
+
+Each reservoir of the scenario is first tried without fry: how much of each food every feed
+brings, fresh or spoiled, where the rest lies, and what would help. Then the whole brood is
+simulated with each, so that the answer is in fry.";
+
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Simulate a scenario's feeding plans many times over, and tell which does best, with odds
     Compare(CompareOptions),
+    /// Try the reservoirs of a scenario: what each brings of each food to the tub, and to the fry
+    Reservoir(ReservoirOptions),
     /// Is a scenario file sound, and what does it mean in plain words?
     #[command(after_help = "Examples:\n  frytub check my-brood.toml\n  frytub check school-biology-room")]
     Check {
@@ -79,6 +92,26 @@ pub enum Command {
 pub struct CompareOptions {
     /// A scenario file, or the name of a built-in example; without it, the school biology room
     pub scenario: Option<PathBuf>,
+    #[command(flatten)]
+    pub run: RunOptions,
+}
+
+/// How to try reservoirs.
+#[derive(Debug, Args)]
+#[command(after_help = RESERVOIR_EXAMPLES)]
+pub struct ReservoirOptions {
+    /// A scenario file, or the name of a built-in example; without it, a box against a cone
+    pub scenario: Option<PathBuf>,
+    /// The plan whose pump, timer, tube and feeds are used; without it, the first that has them
+    #[arg(long, value_name = "NAME")]
+    pub plan: Option<String>,
+    #[command(flatten)]
+    pub run: RunOptions,
+}
+
+/// What all commands that simulate share.
+#[derive(Debug, Args)]
+pub struct RunOptions {
     /// Start of all random numbers: the same seed gives the same results
     #[arg(long, default_value_t = 1, value_name = "NUMBER")]
     pub seed: u64,
@@ -94,7 +127,7 @@ pub struct CompareOptions {
     /// Threads to use; without it, all that the machine has
     #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub threads: Option<u16>,
-    /// Folder for the results; without it, out/NAME
+    /// Folder for the results; without it, a folder in out/ with the scenario's name
     #[arg(long, value_name = "FOLDER")]
     pub out: Option<PathBuf>,
     /// Write into a folder even if frytub did not make it

@@ -10,20 +10,22 @@ use frytub_reports::{Assumption, Facts, RunFacts};
 use frytub_scenarios::{NumberUsed, Scenario, explain};
 use frytub_sim::monte_carlo::{self, CompareError, Settings};
 use frytub_sim::outcome::{Comparison, Stopped};
+use frytub_sim::study::Study;
 
 use crate::Done;
-use crate::cli::CompareOptions;
+use crate::cli::{CompareOptions, RunOptions};
 use crate::progress::Bar;
 use crate::show;
 
 /// Runs the command.
 pub fn run(options: &CompareOptions) -> Result<Done> {
     let scenario = show::read(options.scenario.as_deref())?;
+    let options = &options.run;
     let folder = options.out.clone().unwrap_or_else(|| Path::new("out").join(scenario.folder()));
     // Found now rather than after the long run.
     let output = frytub_reports::prepare(&folder, options.force)?;
     warn(&scenario);
-    let Some(found) = simulate(&scenario, options)? else {
+    let Some(found) = simulate(&scenario.study, options)? else {
         show::note("Interrupted before the first brood was done: nothing was written.");
         return Ok(Done::Partly);
     };
@@ -32,13 +34,7 @@ pub fn run(options: &CompareOptions) -> Result<Done> {
     // A closed screen must not cost the results: they are written first, and then it is told.
     let told = write!(screen, "{}", frytub_reports::terminal(&Facts::new(&scenario.study, &found)));
     let told = told.and_then(|()| screen.flush());
-    let assumed: Vec<Assumption> = scenario.numbers_used.iter().map(assumption).collect();
-    let run = RunFacts {
-        version: env!("CARGO_PKG_VERSION").to_owned(),
-        scenario_file: scenario.file.clone(),
-        scenario_text: scenario.text.clone(),
-    };
-    let files = frytub_reports::files(&scenario.study, &found, &assumed, &run)?;
+    let files = frytub_reports::files(&scenario.study, &found, &assumptions(&scenario), &run_facts(&scenario))?;
     output.commit(&files)?;
     told?;
     writeln!(screen, "\nReport: {}", shown(&folder.join("report.html")))?;
@@ -46,7 +42,7 @@ pub fn run(options: &CompareOptions) -> Result<Done> {
 }
 
 /// Runs the broods; `None` when interrupted before there was anything to tell.
-fn simulate(scenario: &Scenario, options: &CompareOptions) -> Result<Option<Comparison>> {
+pub fn simulate(study: &Study, options: &RunOptions) -> Result<Option<Comparison>> {
     let interrupt = Arc::new(AtomicBool::new(false));
     let on_signal = Arc::clone(&interrupt);
     ctrlc::set_handler(move || {
@@ -65,7 +61,7 @@ fn simulate(scenario: &Scenario, options: &CompareOptions) -> Result<Option<Comp
     let threads = options.threads.map_or(0, usize::from);
     let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().context("cannot start the threads")?;
     let bar = Bar::new();
-    let found = pool.install(|| monte_carlo::compare(&scenario.study, &settings, &bar, &interrupt));
+    let found = pool.install(|| monte_carlo::compare(study, &settings, &bar, &interrupt));
     bar.clear();
     match found {
         Ok(found) => Ok(Some(found)),
@@ -75,10 +71,24 @@ fn simulate(scenario: &Scenario, options: &CompareOptions) -> Result<Option<Comp
 }
 
 /// What may not work as meant is said before the run, in one line each; `check` tells it in full.
-fn warn(scenario: &Scenario) {
+pub fn warn(scenario: &Scenario) {
     let warnings = explain(scenario).warnings;
     if !warnings.is_empty() {
         show::note(&scenario.render_warnings(&warnings, std::io::stderr().is_terminal() && show::colour_is_welcome()));
+    }
+}
+
+/// Every number of a scenario, for the report.
+pub fn assumptions(scenario: &Scenario) -> Vec<Assumption> {
+    scenario.numbers_used.iter().map(assumption).collect()
+}
+
+/// What the report tells of the run itself.
+pub fn run_facts(scenario: &Scenario) -> RunFacts {
+    RunFacts {
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+        scenario_file: scenario.file.clone(),
+        scenario_text: scenario.text.clone(),
     }
 }
 
@@ -96,7 +106,7 @@ fn assumption(number: &NumberUsed) -> Assumption {
 }
 
 /// A path as it is best typed again.
-fn shown(path: &Path) -> String {
+pub fn shown(path: &Path) -> String {
     let here: PathBuf = path.components().collect();
     here.display().to_string()
 }

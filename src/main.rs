@@ -5,6 +5,7 @@
 mod cli;
 mod compare;
 mod progress;
+mod reservoir;
 mod show;
 
 use std::process::ExitCode;
@@ -26,6 +27,7 @@ fn main() -> ExitCode {
     let cli = Cli::parse();
     let done = match &cli.command {
         Command::Compare(options) => compare::run(options),
+        Command::Reservoir(options) => reservoir::run(options),
         Command::Check { scenario } => show::check(scenario),
         Command::Library { name } => show::library(name.as_deref()),
         Command::Example { name, out, list } => show::example(name.as_deref(), out.as_deref(), *list),

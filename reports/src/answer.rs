@@ -6,6 +6,7 @@
 use frytub_sim::outcome::Pair;
 
 use crate::facts::Facts;
+use crate::jar_words::warning;
 use crate::words::{a_day, day, difference_range, figures, fry, quoted, quoted_briefly, so_many_a_day, with_range};
 
 /// A difference smaller than this many fry out of 100 is no reason to change a plan.
@@ -301,6 +302,7 @@ fn notes(facts: &Facts<'_>, verdict: Verdict) -> Vec<String> {
             ));
         }
     }
+    notes.extend(facts.found.jar_tests.iter().filter_map(|finding| warning(facts.study, finding)));
     if facts.found.likely_only {
         notes.push(
             "Every uncertain number was held at its most likely value, so no odds are given: run without that to get them."

@@ -6,6 +6,7 @@ use csv::Writer;
 use frytub_sim::outcome::{Cause, Spread};
 
 use crate::facts::Facts;
+use crate::line_csv;
 use crate::words::matched;
 
 /// A file that could not be made into text.
@@ -24,17 +25,19 @@ pub enum CsvError {
 /// # Errors
 /// If the CSV library refuses a row.
 pub fn all(facts: &Facts<'_>) -> Result<Vec<(&'static str, Vec<u8>)>, CsvError> {
-    Ok(vec![
+    let mut files = vec![
         ("plans.csv", plans(facts)?),
         ("worlds.csv", worlds(facts)?),
         ("survival.csv", survival(facts)?),
         ("deaths.csv", deaths(facts)?),
         ("day.csv", day(facts)?),
-    ])
+    ];
+    files.extend(line_csv::all(facts)?);
+    Ok(files)
 }
 
 /// A number in full enough precision; nothing when it is missing.
-fn number(value: f64) -> String {
+pub fn number(value: f64) -> String {
     if value.is_finite() {
         let text = format!("{value:.6}");
         text.trim_end_matches('0').trim_end_matches('.').to_owned()
@@ -43,12 +46,16 @@ fn number(value: f64) -> String {
     }
 }
 
-fn finish(writer: Writer<Vec<u8>>) -> Result<Vec<u8>, CsvError> {
+/// The bytes of a finished file.
+///
+/// # Errors
+/// If the CSV library could not complete it.
+pub fn finish(writer: Writer<Vec<u8>>) -> Result<Vec<u8>, CsvError> {
     writer.into_inner().map_err(|e| CsvError::Finish(e.to_string()))
 }
 
 /// Low, middle and high of a spread, then its mean.
-fn four(spread: &Spread) -> [String; 4] {
+pub fn four(spread: &Spread) -> [String; 4] {
     [spread.low, spread.median, spread.high, spread.mean].map(number)
 }
 
@@ -87,6 +94,16 @@ fn plans(facts: &Facts<'_>) -> Result<Vec<u8>, CsvError> {
         ]
         .map(str::to_owned),
     );
+    if facts.has_lines() {
+        header.extend(
+            [
+                "spoiled before it arrived (share of food given)",
+                "never left the reservoir (share of food given)",
+                "in the feed tube at the end (share of food given)",
+            ]
+            .map(str::to_owned),
+        );
+    }
     let fifths = ["worst-fed", "second", "middle", "fourth", "best-fed"];
     header.extend(
         fifths.map(|fifth| format!("eaten on day {}, {fifth} fifth (share of body mass)", facts.study.show_day)),
@@ -115,6 +132,9 @@ fn plans(facts: &Facts<'_>) -> Result<Vec<u8>, CsvError> {
         let fate = &result.fate;
         row.extend([fate.eaten, fate.washed_out, fate.spoiled, fate.left].map(number));
         row.extend([result.visits_kept, result.lateness_min].map(number));
+        if facts.has_lines() {
+            row.extend([fate.arrived_spoiled, fate.kept_in_reservoir, fate.in_tube].map(number));
+        }
         row.extend(result.intake_fifths.map(number));
         writer.write_record(&row)?;
     }

@@ -177,6 +177,18 @@ impl<'a> Facts<'a> {
         self.found.stopped == frytub_sim::outcome::Stopped::Interrupted
     }
 
+    /// True when the pump of any plan feeds through a reservoir and a tube.
+    #[must_use]
+    pub fn has_lines(&self) -> bool {
+        self.study.plans.iter().any(|plan| plan.line.is_some())
+    }
+
+    /// True when the water level of any plan was followed.
+    #[must_use]
+    pub fn has_outlets(&self) -> bool {
+        self.found.plans.iter().any(|plan| plan.outlet.is_some())
+    }
+
     /// Feeds by hand and by pump on the day of the week that the day shown falls on, as hours of the day.
     #[must_use]
     pub fn feeds_shown(&self, plan: usize) -> Vec<(f64, By)> {

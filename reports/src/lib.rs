@@ -13,9 +13,14 @@ mod csv_files;
 mod draw;
 mod facts;
 mod folder;
+mod jar_words;
+mod line_csv;
+mod line_tables;
 mod look;
 mod page;
+mod page_frame;
 mod page_words;
+mod reservoir;
 mod run_file;
 mod table;
 mod tables;
@@ -32,8 +37,9 @@ pub use draw::paint::PaintError;
 pub use facts::{Facts, Family};
 pub use folder::{FolderError, MARKER, Output, prepare};
 pub use look::Format;
-pub use page::Assumption;
+pub use page_frame::Assumption;
 pub use page_words::{CAUTIONS, LEFT_OUT};
+pub use reservoir::{reservoir_charts, reservoir_files, reservoir_terminal};
 pub use run_file::{RunFacts, SCENARIO_COPY};
 pub use table::{TERMINAL_WIDTH, terminal};
 
@@ -69,15 +75,26 @@ pub fn files(
 ) -> Result<Vec<(String, Vec<u8>)>, ReportError> {
     let facts = Facts::new(study, found);
     let charts = charts(&facts);
+    let page = page::page(&facts, &charts, assumed, run)?;
+    files_with(&facts, page, &charts, run)
+}
+
+/// The files that every report has: its page, how it was made, CSV files of the comparison, and its charts.
+fn files_with(
+    facts: &Facts<'_>,
+    page: String,
+    charts: &[Chart],
+    run: &RunFacts,
+) -> Result<Vec<(String, Vec<u8>)>, ReportError> {
     let mut files = vec![
-        ("report.html".to_owned(), page::page(&facts, &charts, assumed, run)?.into_bytes()),
-        ("run.toml".to_owned(), run_file::run_toml(&facts, run)?.into_bytes()),
+        ("report.html".to_owned(), page.into_bytes()),
+        ("run.toml".to_owned(), run_file::run_toml(facts, run)?.into_bytes()),
         (SCENARIO_COPY.to_owned(), run.scenario_text.clone().into_bytes()),
     ];
-    for (name, contents) in csv_files::all(&facts)? {
+    for (name, contents) in csv_files::all(facts)? {
         files.push((name.to_owned(), contents));
     }
-    for chart in &charts {
+    for chart in charts {
         files.push((format!("charts/{}.svg", chart.id), chart.file_svg()?.into_bytes()));
         files.push((format!("charts/{}.png", chart.id), chart.file_png()?));
     }

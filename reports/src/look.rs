@@ -22,6 +22,11 @@ pub const NIGHT: Ink = Ink(0xea, 0xec, 0xf0);
 /// Harm, and nothing else: vermillion of the set below.
 pub const HARM: Ink = Ink(0xd5, 0x5e, 0x00);
 
+/// Water in a drawing.
+pub const WATER: Ink = Ink(0xd8, 0xe9, 0xf4);
+/// What the equipment itself did; darker than every plan's ink but black.
+pub const EQUIPMENT: Ink = Ink(0x1f, 0x2d, 0x3d);
+
 /// Colour-blind-safe inks for plans, in the order in which plans take them.
 ///
 /// Okabe & Ito 2008, "Color Universal Design"; vermillion is kept for harm and yellow is too pale for lines on paper.

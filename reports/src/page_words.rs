@@ -1,7 +1,9 @@
 //! What every report says whatever was found: cautions, and what the model leaves out.
 
+use crate::facts::Facts;
+
 /// Cautions, each with what it is about. They defer to local codes and to licensed people and replace neither.
-pub const CAUTIONS: [(&str, &str); 7] = [
+pub const CAUTIONS: [(&str, &str); 9] = [
     (
         "Odds, not promises",
         "These figures come from a model and from numbers that are partly guesses. Watch the fry, and let what you see \
@@ -15,10 +17,19 @@ pub const CAUTIONS: [(&str, &str); 7] = [
          wiring to a licensed electrician.",
     ),
     (
+        "Tubes and siphons",
+        "A reservoir that stands higher than the tub empties itself within minutes through a tube that has slipped off \
+         the rollers; a tub drains likewise into a lower reservoir if the tube's end hangs under water. Fix the tube at \
+         both ends, keep its end in the air above the tub, and pour into the reservoir no more than the tub can take. \
+         Set the pump above the waterline and give its lead a drip loop: water follows a tube or a lead to whatever \
+         lies lowest.",
+    ),
+    (
         "Welfare of the fish",
         "Decide beforehand when to stop. Fry that cannot be saved must not be left to waste away: humane killing needs \
          a competent person, and a veterinarian should be asked about disease or unusual losses. Do not raise more fry \
-         than you can house well.",
+         than you can house well. Look daily whether the sponge still lets the water through, and where the end \
+         of the feed tube hangs: fry must not be drawn in or washed out.",
     ),
     (
         "No release",
@@ -31,6 +42,12 @@ pub const CAUTIONS: [(&str, &str); 7] = [
          after; throw away what smells. Powder and brine-shrimp cysts can provoke allergies: do not breathe their dust.",
     ),
     (
+        "Reservoir and tube",
+        "Food left in them spoils overnight and taints the next filling. Every day throw away what is left, rinse both \
+         with hot water, pump the tube through, and let them dry; have two of each, so that one can dry while the \
+         other feeds.",
+    ),
+    (
         "Rules of the place",
         "Keeping, transporting and selling fish, and keeping animals in schools, may need permission or training. Ask \
          the authority, and the school, before you start.",
@@ -38,14 +55,30 @@ pub const CAUTIONS: [(&str, &str); 7] = [
     ("Not an adviser", "This report does not replace a veterinarian, an electrician or the law."),
 ];
 
-/// What this version of the model does not know of.
+/// What this version of the model does not know of, whatever the scenario.
 pub const LEFT_OUT: [&str; 8] = [
     "Water quality: ammonia, oxygen and acidity kill no fry here, although overfeeding may kill many in a real tub.",
-    "The reservoir and the line of a pump: every pump feed is taken to arrive whole, fresh and on time.",
-    "The level of the water: no clogged sponge, no overflow, no fry drawn into a tube.",
-    "Power cuts, a stopped air stone, and cultures that are not ready on their day.",
+    "Power cuts, a stopped air stone, a clogged or slipped tube, and cultures that are not ready on their day.",
+    "In a reservoir: yolk that clumps in the night, and food that sticks to walls or floats as scum.",
+    "In a feed tube: water that is sucked back when the pump stops.",
     "Disease, parasites and fry that eat each other, beyond a small constant loss.",
     "Parents: the fry are alone in the tub from the first day.",
     "Differences between spawns: every brood of a world is of the same stock.",
     "What happens after the last day.",
 ];
+
+/// What is left out besides because the scenario does not describe it.
+const NO_LINE: &str = "The reservoir and the tube of a pump: where a plan has a pump but no feed line, every pump feed \
+                       is taken to arrive whole, fresh and on time.";
+const NO_OUTLET: &str = "The level of the water: no tub of the scenario has an outlet, so there is no clogged sponge, no \
+                         overflow, and no fry drawn into a tube.";
+
+/// Everything that is left out of a comparison.
+#[must_use]
+pub fn left_out(facts: &Facts<'_>) -> Vec<&'static str> {
+    let whole = facts.study.plans.iter().any(|plan| plan.has_pump() && plan.line.is_none());
+    let still = facts.study.tubs.iter().all(|tub| tub.outlet.is_none());
+    let mut items = LEFT_OUT.to_vec();
+    items.splice(1..1, [(whole, NO_LINE), (still, NO_OUTLET)].into_iter().filter(|(is, _)| *is).map(|(_, text)| text));
+    items
+}

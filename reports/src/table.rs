@@ -10,13 +10,13 @@ use crate::answer::answer;
 use crate::draw::font::without_middle;
 use crate::facts::{Facts, Family};
 use crate::run_file::stop_reason;
-use crate::words::{NOTHING, a_day, capital, fry_short, held, with_range};
+use crate::words::{NOTHING, a_day, capital, cause_briefly, fry_short, held, with_range};
 
 /// No line is longer.
 pub const TERMINAL_WIDTH: u16 = 80;
 
 /// The longest name, in characters, that the table gives whole.
-const LONGEST_NAME: usize = 60;
+pub const LONGEST_NAME: usize = 60;
 
 /// The whole terminal report, ending in a line break.
 #[must_use]
@@ -100,9 +100,7 @@ pub fn half_ready(facts: &Facts<'_>, plan: usize) -> String {
 pub fn main_loss(facts: &Facts<'_>, plan: usize) -> String {
     match facts.main_loss(plan) {
         Some((cause, dead)) if dead >= 0.5 => {
-            let label = cause.label();
-            let label = label.strip_prefix("starved: ").unwrap_or(label);
-            format!("{} {}", label.strip_suffix(" losses").unwrap_or(label), fry_short(dead))
+            format!("{} {}", cause_briefly(cause), fry_short(dead))
         }
         _ => NOTHING.to_owned(),
     }
@@ -141,6 +139,7 @@ pub fn curves_note(facts: &Facts<'_>) -> String {
 }
 
 /// Text broken into lines of the terminal's width.
-fn filled(text: &str) -> String {
+#[must_use]
+pub fn filled(text: &str) -> String {
     textwrap::fill(text, usize::from(TERMINAL_WIDTH))
 }

@@ -3,6 +3,7 @@
 use frytub_sim::outcome::Cause;
 
 use crate::facts::Facts;
+use crate::line_tables;
 use crate::table::{half_ready, main_loss};
 use crate::words::{NOTHING, a_day, figures, fry, fry_short, matched, signed, with_range, with_range_to};
 
@@ -20,16 +21,19 @@ pub struct TextTable {
 }
 
 impl TextTable {
-    fn new(caption: impl Into<String>, head: &[&str]) -> Self {
+    /// An empty table with its heads.
+    pub fn new(caption: impl Into<String>, head: &[&str]) -> Self {
         let head = head.iter().map(|h| (*h).to_owned()).collect();
         Self { caption: caption.into(), head, rows: Vec::new(), words: Vec::new() }
     }
 
-    fn row(&mut self, cells: Vec<String>) {
+    /// Adds a row.
+    pub fn row(&mut self, cells: Vec<String>) {
         self.rows.push((cells, false));
     }
 
-    fn row_of(&mut self, facts: &Facts<'_>, plan: usize, cells: Vec<String>) {
+    /// Adds the row of a plan: its name, then the cells.
+    pub fn row_of(&mut self, facts: &Facts<'_>, plan: usize, cells: Vec<String>) {
         let mut row = vec![facts.name(plan).to_owned()];
         row.extend(cells);
         self.rows.push((row, plan == facts.leader() && facts.found.plans.len() > 1));
@@ -84,6 +88,8 @@ pub fn behind(facts: &Facts<'_>, chart: &str) -> Option<TextTable> {
         "5" => Some(mouths(facts)),
         "6" => Some(pairs(facts)).filter(|table| !table.rows.is_empty()),
         "7" => Some(pulls(facts)).filter(|table| !table.rows.is_empty()),
+        "8" => Some(line_tables::levels(facts)),
+        "9" => Some(line_tables::doses(facts)),
         _ => None,
     }
 }
@@ -150,13 +156,22 @@ fn food_and_gut(facts: &Facts<'_>) -> TextTable {
         ),
         &["plan", "worst-fed fifth", "middle fifth", "best-fed fifth", "eaten", "washed out", "spoiled", "left"],
     );
+    if facts.has_lines() {
+        table.head[6] = "spoiled in the tub".to_owned();
+        table.head[7] = "left in the tub".to_owned();
+        let more = ["spoiled before it arrived", "never left the reservoir", "still in the tube"];
+        table.head.extend(more.map(str::to_owned));
+    }
     let percent = |share: f64| if share.is_finite() { format!("{:.0}", share * 100.0) } else { NOTHING.to_owned() };
     for plan in 0..facts.found.plans.len() {
         let r = facts.result(plan);
         let f = &r.fate;
-        let shares =
-            [r.intake_fifths[0], r.intake_fifths[2], r.intake_fifths[4], f.eaten, f.washed_out, f.spoiled, f.left];
-        table.row_of(facts, plan, shares.map(percent).to_vec());
+        let mut shares =
+            vec![r.intake_fifths[0], r.intake_fifths[2], r.intake_fifths[4], f.eaten, f.washed_out, f.spoiled, f.left];
+        if facts.has_lines() {
+            shares.extend([f.arrived_spoiled, f.kept_in_reservoir, f.in_tube]);
+        }
+        table.row_of(facts, plan, shares.into_iter().map(percent).collect());
     }
     table
 }

@@ -2,7 +2,7 @@
 //!
 //! Knows nothing of layout. Shares of a brood are whole fry out of 100; a missing number is a dash.
 
-use frytub_sim::outcome::Spread;
+use frytub_sim::outcome::{Cause, Spread};
 use frytub_sim::study::{Matched, Plan};
 
 /// What stands where there is no number.
@@ -140,6 +140,59 @@ pub fn figures(value: f64) -> String {
     if value < 0.0 { format!("−{text}") } else { text }
 }
 
+/// A cause of death in the least room.
+#[must_use]
+pub fn cause_briefly(cause: Cause) -> &'static str {
+    match cause {
+        Cause::NoFood => "no food",
+        Cause::FoodTooBig => "food too big",
+        Cause::FoodTooSmall => "food too small",
+        Cause::TooWeak => "too weak to eat",
+        Cause::FeedTube => "feed tube",
+        Cause::OverRim => "over the rim",
+        Cause::Background => "background",
+        Cause::Stalled => "stopped growing",
+    }
+}
+
+/// About which part of a whole a share is, to be read before "of": "a fifth", "hardly anything".
+#[must_use]
+pub fn part(share: f64) -> &'static str {
+    const PARTS: [(f64, &str); 10] = [
+        (0.03, "hardly anything"),
+        (0.075, "a twentieth"),
+        (0.15, "a tenth"),
+        (0.225, "a fifth"),
+        (0.29, "a quarter"),
+        (0.42, "a third"),
+        (0.585, "half"),
+        (0.71, "two thirds"),
+        (0.83, "three quarters"),
+        (0.95, "nine tenths"),
+    ];
+    PARTS.iter().find(|(most, _)| share < *most).map_or("as much", |(_, words)| words)
+}
+
+/// A time of day from hours since some midnight: "06:30".
+#[must_use]
+pub fn clock(hours: f64) -> String {
+    let minutes = (hours * 60.0).round().rem_euclid(1440.0) as u32;
+    format!("{:02}:{:02}", minutes / 60, minutes % 60)
+}
+
+/// Dry milligrams to about two figures, in no more than hundredths: "3.1 mg".
+#[must_use]
+pub fn milligrams(value: f64) -> String {
+    match value {
+        v if !v.is_finite() => NOTHING.to_owned(),
+        v if v >= 9.95 => format!("{v:.0} mg"),
+        v if v >= 0.995 => format!("{v:.1} mg"),
+        v if v >= 0.005 => format!("{v:.2} mg"),
+        v if v > 0.0 => "under 0.01 mg".to_owned(),
+        _ => "0 mg".to_owned(),
+    }
+}
+
 /// "a, b and c".
 #[must_use]
 pub fn list(items: &[String]) -> String {
@@ -190,6 +243,23 @@ mod tests {
         assert_eq!(figures(0.001_234), "0.00123");
         assert_eq!(figures(-12.30), "−12.3");
         assert_eq!(figures(300.0), "300");
+    }
+
+    #[test]
+    fn parts_times_and_amounts_read_plainly() {
+        assert_eq!(part(0.2), "a fifth");
+        assert_eq!(part(0.5), "half");
+        assert_eq!(part(0.01), "hardly anything");
+        assert_eq!(part(1.3), "as much");
+        assert_eq!(clock(6.5), "06:30");
+        assert_eq!(clock(30.25), "06:15", "the next morning");
+        assert_eq!(clock(23.9999), "00:00");
+        assert_eq!(milligrams(12.34), "12 mg");
+        assert_eq!(milligrams(3.12), "3.1 mg");
+        assert_eq!(milligrams(0.416), "0.42 mg");
+        assert_eq!(milligrams(0.02), "0.02 mg");
+        assert_eq!(milligrams(1e-4), "under 0.01 mg");
+        assert_eq!(milligrams(0.0), "0 mg");
     }
 
     #[test]

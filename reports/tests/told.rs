@@ -3,7 +3,7 @@
 mod common;
 
 use frytub_reports::{Facts, Verdict, answer, charts, files, terminal};
-use frytub_sim::outcome::{Comparison, Interval, Spread};
+use frytub_sim::outcome::{Cause, Comparison, Interval, Spread};
 use frytub_sim::study::Study;
 
 #[test]
@@ -67,7 +67,7 @@ fn csv_files_hold_every_row() {
     let plans = study.plans.len();
     assert_eq!(rows("plans.csv").len(), plans);
     assert_eq!(rows("worlds.csv").len(), found.world_rows.len());
-    assert_eq!(rows("deaths.csv").len(), plans * 8 * 6);
+    assert_eq!(rows("deaths.csv").len(), plans * 8 * Cause::ALL.len());
     assert_eq!(rows("day.csv").len(), plans * 96);
     let survival = rows("survival.csv");
     assert_eq!(survival.len(), found.plans.iter().map(|plan| plan.survival.len()).sum::<usize>());

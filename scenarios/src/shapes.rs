@@ -129,12 +129,10 @@ fn read_shape(fields: Fields<'_, '_>, base: Option<&Shape>, findings: &mut Findi
     };
     for key in ["length", "width", "diameter", "slope", "floor"] {
         if let Some(node) = fields.get(key).filter(|_| !of_shape.contains(&key)) {
-            let article = if name == "own" { "a shape of one's own" } else { name };
-            let what = format!(
-                "\"{key}\" says nothing of {}",
-                if name == "own" { article.into() } else { format!("a {name}") }
-            );
-            findings.wrong(node.span(), what, format!("{} is expected", words::list(of_shape, "and")));
+            let shape = if name == "own" { "a shape of one's own".to_string() } else { format!("a {name}") };
+            let verb = if of_shape.len() == 1 { "is" } else { "are" };
+            let expected = format!("{} {verb} expected", words::list(of_shape, "and"));
+            findings.wrong(node.span(), format!("\"{key}\" says nothing of {shape}"), expected);
         }
     }
     let base = base.filter(|base| name_of(base) == name);

@@ -3,6 +3,7 @@
 //! Nothing here is tuned to pass: each file says what it is compared with, how near it must come and why, and what came
 //! out when it was first run. Where model and practice disagree, the file says so and tests what honestly holds.
 
+mod equipment;
 mod hungry;
 mod live_food;
 mod mouths;

@@ -98,10 +98,12 @@ impl Case {
     }
 }
 
-fn assert_adds_up(record: &BroodRecord, study: &Study) {
+pub(super) fn assert_adds_up(record: &BroodRecord, study: &Study) {
     let food = record.food;
-    let parts = [food.eaten, food.washed, food.spoiled, food.left];
-    assert!(parts.iter().all(|&part| part >= 0.0), "{food:?}");
+    let waiting = [food.arrived_spoiled, food.kept, food.in_tube];
+    let parts = [food.eaten, food.washed, food.spoiled, food.left].into_iter().chain(waiting);
+    let parts: Vec<f64> = parts.collect();
+    assert!(parts.iter().all(|&part| part >= -ROUNDING * food.given), "{food:?}");
     let sum: f64 = parts.iter().sum();
     assert!((sum - food.given).abs() <= ROUNDING * food.given, "food: {sum} of {} µg", food.given);
     let eaten = record.eaten_ug * record.fry as f64;

@@ -4,4 +4,5 @@
 mod alone;
 mod balance;
 mod more_food;
+mod piped;
 mod threads;

@@ -25,6 +25,8 @@ pub struct Setting<'a> {
     pub volume: &'a str,
     /// Fresh water coming in.
     pub drip: &'a str,
+    /// Further lines of the tub.
+    pub tub: &'a str,
     /// The lines of the only mix.
     pub mix: &'a str,
     /// The `[[plan]]` tables.
@@ -41,6 +43,7 @@ impl Default for Setting<'_> {
             days: 3,
             volume: "2 L",
             drip: "0 mL/h",
+            tub: "",
             mix: "rotifer = \"100 per mL\"",
             plans: "[[plan]]\nname = \"plan\"\nby_pump = { at = [\"08:00\", \"16:00\"], dose = \"10 mL\" }",
             more: "",
@@ -51,7 +54,7 @@ impl Default for Setting<'_> {
 impl Setting<'_> {
     /// The scenario, checked.
     pub fn study(&self) -> Study {
-        let Self { fish, fry, days, volume, drip, mix, plans, more } = self;
+        let Self { fish, fry, days, volume, drip, tub, mix, plans, more } = self;
         // A bare "2 L" is quoted here; a range in braces is not.
         let volume = if volume.starts_with('{') { (*volume).to_owned() } else { format!("\"{volume}\"") };
         let text = format!(
@@ -70,6 +73,7 @@ temperature = "28 C"
 drip = "{drip}"
 air = "gentle"
 light = {{ on = "07:00", off = "21:00" }}
+{tub}
 [keeper]
 visits = ["08:00"]
 late = "0 min"

@@ -7,20 +7,21 @@ use crate::draw::font;
 use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Rect, Sketch, Type};
 use crate::facts::Facts;
-use crate::look::{Format, HARM, Ink, MARK, PAPER};
+use crate::look::{EQUIPMENT, Format, HARM, Ink, MARK, PAPER};
 use crate::words::{fry, fry_short, quoted_briefly};
 
 const GREY: Ink = Ink(0x80, 0x80, 0x80);
 
-/// How a cause is painted: the deaths of hunger in four strengths of the harm ink, the rest in greys.
+/// How a cause is painted: the deaths of hunger in four strengths of the harm ink, those by the equipment in blue-greys
+/// with a close or a wide hatching, the rest in greys.
 fn fill(cause: Cause) -> Fill {
     match cause {
         Cause::NoFood => Fill { ink: HARM, alpha: 1.0, hatch: None },
         Cause::FoodTooBig => Fill { ink: HARM, alpha: 0.5, hatch: Some(7.0) },
         Cause::FoodTooSmall => Fill { ink: HARM, alpha: 0.2, hatch: None },
         Cause::TooWeak => Fill { ink: HARM, alpha: 0.08, hatch: Some(4.0) },
-        Cause::FeedTube => Fill { ink: GREY, alpha: 1.0, hatch: None },
-        Cause::OverRim => Fill { ink: GREY, alpha: 0.3, hatch: Some(3.0) },
+        Cause::FeedTube => Fill { ink: EQUIPMENT, alpha: 1.0, hatch: None },
+        Cause::OverRim => Fill { ink: EQUIPMENT, alpha: 0.25, hatch: Some(5.0) },
         Cause::Background => Fill { ink: GREY, alpha: 0.7, hatch: None },
         Cause::Stalled => Fill { ink: GREY, alpha: 0.1, hatch: Some(5.0) },
     }

@@ -1,6 +1,9 @@
 //! The charts of a comparison, one file each.
 
 mod days;
+pub mod dose_bars;
+pub mod doses;
+pub mod level;
 mod losses;
 mod matters;
 mod mouths;
@@ -11,10 +14,10 @@ mod visits;
 use crate::chart::Chart;
 use crate::facts::Facts;
 
-/// Every chart, in the order of the report.
+/// Every chart, in the order of the report; those of level and doses only where there is something to show.
 #[must_use]
 pub fn all(facts: &Facts<'_>) -> Vec<Chart> {
-    vec![
+    let always = [
         visits::chart(facts),
         days::chart(facts),
         losses::chart(facts),
@@ -22,5 +25,6 @@ pub fn all(facts: &Facts<'_>) -> Vec<Chart> {
         mouths::chart(facts),
         pairs::chart(facts),
         matters::chart(facts),
-    ]
+    ];
+    always.into_iter().chain(level::chart(facts)).chain(doses::chart(facts)).collect()
 }

@@ -1,6 +1,10 @@
 //! Invented results in every shape a comparison can have. Nothing here is biology: numbers only have to look possible.
 #![allow(dead_code)] // each test binary uses its own part
 
+pub mod lines;
+pub mod pictures;
+pub mod reservoirs;
+
 use frytub_reports::{Assumption, RunFacts};
 use frytub_sim::clock::TimeOfDay;
 use frytub_sim::numbers::{FishNumbers, FoodNumbers, KeeperNumbers, NumberInfo, Range, TubNumbers};
@@ -15,6 +19,8 @@ pub struct Shape {
     pub days: u32,
     pub foods: usize,
     pub fate: Fate,
+    /// True when pumps feed through reservoirs and tubes, and tubs have outlets.
+    pub lines: bool,
 }
 
 #[derive(Clone)]
@@ -53,6 +59,7 @@ pub fn usual() -> Shape {
         days: 8,
         foods: 4,
         fate: Fate::Usual,
+        lines: false,
     }
 }
 
@@ -105,6 +112,29 @@ pub fn cases() -> Vec<(&'static str, Shape)> {
             with(&|s| s.singles = (0..60).map(|n| single(&format!("plan {n}"), 1 + n % 4, 0, true, 0.6)).collect()),
         ),
         (
+            "feed-lines",
+            with(&|s| {
+                s.lines = true;
+                s.singles.push(single("eleven pump feeds, never rinsed", 2, 11, false, 0.5));
+            }),
+        ),
+        (
+            "many-feed-lines",
+            with(&|s| {
+                s.lines = true;
+                s.days = 60;
+                s.foods = 5;
+                s.singles = (0..12).map(|n| single(&format!("{long} {n}"), 1, 1 + 4 * n, false, 0.5)).collect();
+            }),
+        ),
+        (
+            "one-pump-feed",
+            with(&|s| {
+                (s.lines, s.days, s.foods) = (true, 1, 1);
+                s.singles = vec![single("one feed by pump", 1, 1, false, 0.4)];
+            }),
+        ),
+        (
             "markup",
             with(&|s| {
                 s.singles[0].name = "<script>alert('x')</script> & \"two\"".to_owned();
@@ -128,7 +158,7 @@ fn number(info: &NumberInfo) -> Range {
     if info.key == "fit_most" { Range::new(0.6, value, 1.0).unwrap() } else { Range::certain(value) }
 }
 
-fn infallible<T>(result: Result<T, ()>) -> T {
+pub fn infallible<T>(result: Result<T, ()>) -> T {
     result.unwrap()
 }
 
@@ -220,7 +250,7 @@ pub fn study(shape: &Shape) -> Study {
         .collect();
     let part = |food: usize| MixPart { food, content: Content::Items(Range::certain(300.0)) };
     let late = 3.min(shape.foods - 1);
-    Study {
+    let mut study = Study {
         name: "school-room".to_owned(),
         about: "An invented school biology room: the caretaker looks in before and after lessons on school days and \
                 once a day at weekends."
@@ -257,7 +287,11 @@ pub fn study(shape: &Shape) -> Study {
         plans,
         baseline: 0,
         show_day: shape.days.min(5),
+    };
+    if shape.lines {
+        lines::equip(&mut study, lines::reservoirs(2));
     }
+    study
 }
 
 fn around(middle: f64, width: f64, most: f64) -> Spread {
@@ -331,7 +365,7 @@ pub fn comparison(study: &Study, shape: &Shape) -> Comparison {
         })
         .collect();
     let bands = study.plans.iter().map(|_| bands(study)).collect();
-    Comparison {
+    let mut found = Comparison {
         seed: 7,
         worlds,
         broods: worlds * 3,
@@ -346,7 +380,11 @@ pub fn comparison(study: &Study, shape: &Shape) -> Comparison {
         pull_threshold: 0.24,
         world_rows,
         jar_tests: Vec::new(),
+    };
+    if shape.lines {
+        lines::brought(study, &mut found);
     }
+    found
 }
 
 fn bands(study: &Study) -> Vec<FoodBand> {

@@ -4,8 +4,10 @@
 
 use frytub_sim::brood::{foods_in_a_millilitre, millilitres};
 use frytub_sim::food::fit::place;
-use frytub_sim::study::{By, Feed, Plan, Stage, Study};
+use frytub_sim::study::{By, Feed, Plan, Run, Stage, Study};
 use frytub_sim::worlds::{self, World};
+
+use crate::programmes::Programmes;
 
 /// A study with the most likely value of every number.
 pub(super) struct Reckoning<'s> {
@@ -13,6 +15,17 @@ pub(super) struct Reckoning<'s> {
     pub study: &'s Study,
     /// The most likely world.
     pub world: World,
+    /// What timers make of doses.
+    pub programmes: Programmes<'s>,
+}
+
+/// What enters a tub in one feed, before anything is lost on its way.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Given {
+    /// Index of the mix.
+    pub mix: usize,
+    /// Millilitres of it.
+    pub volume_ml: f64,
 }
 
 /// A fry in the middle of the brood.
@@ -46,7 +59,7 @@ pub(super) struct Fit {
 
 impl<'s> Reckoning<'s> {
     pub fn new(study: &'s Study) -> Self {
-        Self { study, world: worlds::likely(study) }
+        Self { study, world: worlds::likely(study), programmes: Programmes::new(study) }
     }
 
     /// The middle fry when it begins to feed.
@@ -117,16 +130,38 @@ impl<'s> Reckoning<'s> {
         foods.into_iter().map(portion).collect()
     }
 
+    /// The recipe that a feed is made of: a pump may have one of its own in its reservoir.
+    pub fn recipe_of(&self, plan: &Plan, feed: &Feed) -> usize {
+        let of_pump = plan.line.as_ref().filter(|_| feed.by == By::Pump);
+        of_pump.map_or(plan.recipe, |line| line.recipe)
+    }
+
+    /// What a plan gives on a day: by a feed line what its timer makes of the doses, at the flow to which the pump is
+    /// set; otherwise what is wanted.
+    pub fn given_on(&self, plan: &Plan, day: u32) -> Vec<Given> {
+        if day < plan.first_feed_day {
+            return Vec::new();
+        }
+        let mut given = Vec::new();
+        if let Some(stage) = self.stage(plan.recipe, day) {
+            let whole = |feed: &&Feed| feed.by == By::Hand || plan.line.is_none();
+            let feeds = plan.week[self.study.weekday(day)].feeds.iter().filter(whole);
+            given.extend(feeds.map(|feed| Given { mix: stage.mix, volume_ml: self.volume_ml(feed, stage) }));
+        }
+        if let Some(line) = &plan.line
+            && let Some(stage) = self.stage(line.recipe, day)
+            && let Some(runs) = line.programme.get(day as usize - 1)
+        {
+            let flow = self.study.lines[line.line].numbers.pump_ml_min.likely();
+            given.extend(runs.iter().map(|run: &Run| Given { mix: stage.mix, volume_ml: run.minutes * flow }));
+        }
+        given
+    }
+
     /// Dry mass that a plan brings on a day, µg.
     pub fn mass_of_day_ug(&self, plan: &Plan, day: u32) -> f64 {
-        if day < plan.first_feed_day {
-            return 0.0;
-        }
-        let Some(stage) = self.stage(plan.recipe, day) else { return 0.0 };
-        let feeds = &plan.week[self.study.weekday(day)].feeds;
-        let of =
-            |feed: &Feed| self.portions(stage.mix, self.volume_ml(feed, stage)).iter().map(|p| p.mass_ug).sum::<f64>();
-        feeds.iter().map(of).sum()
+        let of = |given: &Given| self.portions(given.mix, given.volume_ml).iter().map(|p| p.mass_ug).sum::<f64>();
+        self.given_on(plan, day).iter().map(of).sum()
     }
 
     /// True if a feed comes while the light is off.

@@ -3,10 +3,10 @@
 //! A doubt that several plans share is told once, with their names.
 
 use frytub_sim::fry::shoal::Physiology;
-use frytub_sim::study::{Plan, Recipe, Stage, Study, Tub};
+use frytub_sim::study::{Plan, Recipe, Study, Tub};
 
 use super::amounts::Reckoning;
-use super::{few, hundredths, mass};
+use super::{few, hundredths, mass, pump_doubts};
 use crate::mistakes::Warning;
 use crate::words::{self, figure};
 
@@ -22,7 +22,7 @@ const HUGE_RATION: f64 = 20.0;
 const NOTHING: f64 = 0.005;
 
 /// What is doubtful about a plan, and what to do about it.
-type Doubt = (String, &'static str);
+pub(super) type Doubt = (String, &'static str);
 
 /// Finds everything doubtful.
 pub(super) fn find(reckoning: &Reckoning<'_>) -> Vec<Warning> {
@@ -39,6 +39,9 @@ pub(super) fn find(reckoning: &Reckoning<'_>) -> Vec<Warning> {
         weaning_food_missing,
     ];
     for doubt in by_plan {
+        doubts.extend(merged(reckoning, doubt));
+    }
+    for doubt in pump_doubts::DOUBTS {
         doubts.extend(merged(reckoning, doubt));
     }
     doubts.extend(fast_drip(reckoning.study));
@@ -146,13 +149,8 @@ fn fasting_days(_: &Reckoning<'_>, plan: &Plan) -> Option<Doubt> {
 
 fn large_feeds(reckoning: &Reckoning<'_>, plan: &Plan) -> Option<Doubt> {
     let tub_ml = reckoning.world.tubs[plan.tub].volume_ml;
-    let reached = |stage: &&Stage| stage.from_day <= reckoning.study.days;
-    let largest = reckoning.study.recipes[plan.recipe]
-        .stages
-        .iter()
-        .filter(reached)
-        .flat_map(|stage| plan.week.iter().flat_map(|day| &day.feeds).map(|feed| reckoning.volume_ml(feed, stage)))
-        .fold(0.0, f64::max);
+    let given = (1..=reckoning.study.days).flat_map(|day| reckoning.given_on(plan, day));
+    let largest = given.map(|given| given.volume_ml).fold(0.0, f64::max);
     (largest > LARGE_FEED * tub_ml).then(|| {
         let against = if largest > tub_ml { "more than the tub holds" } else { "more than a quarter of the tub" };
         let what = format!("one feed is {} mL, {against} ({} mL)", figure(largest), figure(tub_ml));
@@ -179,14 +177,10 @@ fn dark_feeds(reckoning: &Reckoning<'_>, plan: &Plan) -> Option<Doubt> {
 fn too_few_items(reckoning: &Reckoning<'_>, plan: &Plan) -> Option<Doubt> {
     let study = reckoning.study;
     let day = plan.first_feed_day.min(study.days);
-    let stage = reckoning.stage(plan.recipe, day)?;
-    let fewest = plan
-        .week
+    let fewest = reckoning
+        .given_on(plan, day)
         .iter()
-        .flat_map(|day| &day.feeds)
-        .map(|feed| {
-            reckoning.portions(stage.mix, reckoning.volume_ml(feed, stage)).iter().map(|p| p.items).sum::<f64>()
-        })
+        .map(|given| reckoning.portions(given.mix, given.volume_ml).iter().map(|p| p.items).sum::<f64>())
         .min_by(f64::total_cmp)?;
     (fewest < f64::from(study.fry)).then(|| {
         let fry = words::exact(f64::from(study.fry));
@@ -227,8 +221,8 @@ fn huge_ration(reckoning: &Reckoning<'_>, plan: &Plan) -> Option<Doubt> {
 
 fn weaning_food_missing(reckoning: &Reckoning<'_>, plan: &Plan) -> Option<Doubt> {
     let study = reckoning.study;
-    let fed = (plan.first_feed_day..=study.days).filter_map(|day| reckoning.stage(plan.recipe, day));
-    let offered = fed.flat_map(|stage| &study.mixes[stage.mix].parts).any(|part| part.food == study.weaning_food);
+    let fed = (plan.first_feed_day..=study.days).flat_map(|day| reckoning.given_on(plan, day));
+    let offered = fed.flat_map(|given| &study.mixes[given.mix].parts).any(|part| part.food == study.weaning_food);
     (!offered && plan.first_feed_day <= study.days).then(|| {
         let what = format!("{} is never offered, so no fry can count as weaned", study.foods[study.weaning_food].name);
         (what, "Put it into the recipe's last days, or name another weaning_food in [brood].")

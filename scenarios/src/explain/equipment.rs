@@ -45,8 +45,12 @@ pub(crate) fn timer(timer: &Timer) -> String {
         1 => "at any whole minute".to_string(),
         every => format!("at every {every} min of the clock"),
     };
-    let clock = if timer.keeps_clock { "keeps its clock in a power cut" } else { "loses its clock in a power cut" };
-    format!("runs for {slot} or whole multiples of it, {starts}, {} times a day at most; {clock}", timer.programmes)
+    let clock =
+        if timer.keeps_clock { "it keeps its clock in a power cut" } else { "it loses its clock in a power cut" };
+    format!(
+        "runs the pump for {slot} or whole multiples of it, {starts}, {} times a day at most; {clock}",
+        timer.programmes
+    )
 }
 
 /// A running time: seconds below one minute.

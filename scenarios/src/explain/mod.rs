@@ -5,12 +5,15 @@
 mod amounts;
 mod doubts;
 pub(crate) mod equipment;
+mod filling;
+mod pump_doubts;
+mod pumps;
 
 use std::fmt::Write as _;
 
 use frytub_sim::clock::TimeOfDay;
 use frytub_sim::numbers::Range;
-use frytub_sim::study::{By, DayPlan, Dose, Feed, Matched, Plan, Study};
+use frytub_sim::study::{By, DayPlan, Dose, Feed, Matched, Plan, Study, Visits};
 
 use crate::mistakes::Warning;
 use crate::read::Scenario;
@@ -61,6 +64,13 @@ pub fn explain(scenario: &Scenario) -> Explanation {
     let reckoning = Reckoning::new(&scenario.study);
     let mut sections = vec![brood(&reckoning), tub(&scenario.study), keeper(&scenario.study)];
     sections.extend((0..scenario.study.recipes.len()).map(|recipe| tell_recipe(&reckoning, recipe)));
+    if !scenario.study.reservoirs.is_empty() {
+        sections.push(pumps::tell_reservoirs(&reckoning));
+    }
+    sections.extend((0..scenario.study.lines.len()).map(|line| pumps::tell_line(&reckoning, line)));
+    if !scenario.study.jar_tests.is_empty() {
+        sections.push(pumps::tell_jar_tests(&scenario.study));
+    }
     let plans = &scenario.study.plans;
     sections.extend(plans.iter().filter(|plan| plan.family.is_none()).map(|plan| tell_plan(&reckoning, plan)));
     let mut families: Vec<&str> = plans.iter().filter_map(|plan| plan.family.as_deref()).collect();
@@ -110,11 +120,12 @@ fn tub(study: &Study) -> Section {
             study.plans.iter().filter(|plan| plan.tub == place).map(|plan| plan.name.as_str()).collect();
         let whose = if study.tubs.len() == 1 { String::new() } else { format!("{}: ", few(&users)) };
         lines.push(format!(
-            "{whose}{} of water, {} deep, at {}; {dripping}; {}.",
+            "{whose}{} of water, {} deep, at {}; {dripping}; {}.{}",
             ranged(&numbers.volume_ml, 1000.0, "L"),
             ranged(&numbers.depth_mm, 10.0, "cm"),
             ranged(&numbers.temperature_c, 1.0, "°C"),
-            if tub.air { "gentle air" } else { "still water" }
+            if tub.air { "gentle air" } else { "still water" },
+            tub.outlet.as_ref().map_or(String::new(), |outlet| format!(" {}.", pumps::tell_outlet(outlet)))
         ));
     }
     lines.push(format!("Light from {} to {}.", study.light_on, study.light_off));
@@ -190,6 +201,12 @@ fn tell_plan(reckoning: &Reckoning<'_>, plan: &Plan) -> Section {
     if plan.siphon {
         lines.push("The bottom is siphoned at the day's first visit.".to_string());
     }
+    if reckoning.study.tubs[plan.tub].outlet.is_some() {
+        lines.push(match plan.rinses {
+            Visits::None => "The sponge of the outlet is never rinsed.".to_string(),
+            visits => format!("The sponge of the outlet is rinsed {}.", pumps::at_visits(visits)),
+        });
+    }
     if day > days {
         lines.push(format!("No feed before day {day}: the fry go unfed for all {days} days."));
         return Section { heading: format!("Plan \"{}\"", plan.name), lines };
@@ -199,6 +216,9 @@ fn tell_plan(reckoning: &Reckoning<'_>, plan: &Plan) -> Section {
     }
     for feed in amounts::samples(plan) {
         lines.extend(tell_feed(reckoning, plan, &feed, day));
+    }
+    if let Some(line) = &plan.line {
+        lines.extend(pumps::tell_pumping(reckoning, plan, line));
     }
     lines.push(tell_days_food(reckoning, plan));
     Section { heading: format!("Plan \"{}\"", plan.name), lines }
@@ -245,7 +265,8 @@ fn tell_day(day: &DayPlan) -> String {
 /// What one feed brings to each fry on a day.
 fn tell_feed(reckoning: &Reckoning<'_>, plan: &Plan, feed: &Feed, day: u32) -> Vec<String> {
     let study = reckoning.study;
-    let Some(stage) = reckoning.stage(plan.recipe, day) else { return Vec::new() };
+    let recipe = reckoning.recipe_of(plan, feed);
+    let Some(stage) = reckoning.stage(recipe, day) else { return Vec::new() };
     let volume = reckoning.volume_ml(feed, stage);
     let fry = f64::from(study.fry);
     let portions = reckoning.portions(stage.mix, volume);
@@ -301,10 +322,12 @@ fn tell_family(reckoning: &Reckoning<'_>, family: &str) -> Section {
     for plan in &members {
         let day = plan.first_feed_day.min(reckoning.study.days);
         let feeds = &plan.week[0].feeds;
-        let (Some(first), Some(stage)) = (feeds.first(), reckoning.stage(plan.recipe, day)) else { continue };
+        let Some(first) = feeds.first() else { continue };
+        let Some(stage) = reckoning.stage(reckoning.recipe_of(plan, first), day) else { continue };
         let visits = plan.week[0].visits.len();
+        let runs = plan.line.as_ref().map_or(String::new(), |_| format!(" in {}", equipment::minutes(first.over_min)));
         lines.push(format!(
-            "{} and {}: {} a feed, {} on day {day}",
+            "{} and {}: {} a feed{runs}, {} on day {day}",
             words::count(feeds.len(), "feed", "feeds"),
             words::count(visits, "visit", "visits"),
             dose_words(&first.dose, reckoning.volume_ml(first, stage), stage.times),
@@ -313,9 +336,13 @@ fn tell_family(reckoning: &Reckoning<'_>, family: &str) -> Section {
     }
     let way = members.first().map(|plan| plan.matched);
     lines.push(match way {
-        Some(Matched::FoodPerDay) => "All bring the same food a day.".to_string(),
-        _ => "All bring the same food a feed: more feeds bring more food.".to_string(),
+        Some(Matched::FoodPerDay) => "All are to bring the same food a day.".to_string(),
+        _ => "All are to bring the same food a feed: more feeds bring more food.".to_string(),
     });
+    if let Some((plan, line)) = members.last().and_then(|plan| plan.line.as_ref().map(|line| (plan, line))) {
+        lines.push(format!("For \"{}\":", plan.name));
+        lines.extend(pumps::tell_pumping(reckoning, plan, line));
+    }
     Section { heading: format!("Family \"{family}\""), lines }
 }
 

@@ -18,9 +18,9 @@ const MOST_PROGRAMMES: u32 = 1440;
 const SLOT: NumberInfo = NumberInfo {
     key: "slot",
     label: "shortest time for which it switches on",
-    unit: "min",
-    least: 1.0 / 60.0,
-    most: 240.0,
+    unit: "s",
+    least: 1.0,
+    most: 14_400.0,
     scale: Scale::Even,
 };
 /// Limits of the step of the times at which a timer can begin.
@@ -137,7 +137,7 @@ pub(crate) fn timer(node: &Node<'_>, findings: &mut Findings) -> Option<Timer> {
 
 fn timer_parts(name: &str, fields: Fields<'_, '_>, findings: &mut Findings) -> Option<Timer> {
     let slot = fields.need("slot", "slot = \"1 min\"", findings);
-    let slot_min = slot.and_then(|node| fields::value(node, &SLOT, Bare::Refused, findings));
+    let slot_s = slot.and_then(|node| fields::value(node, &SLOT, Bare::Refused, findings));
     let programmes = fields.need("programmes", "programmes = 16", findings);
     let programmes =
         programmes.and_then(|node| fields::count(node, "the number of programmes", MOST_PROGRAMMES, findings));
@@ -158,7 +158,7 @@ fn timer_parts(name: &str, fields: Fields<'_, '_>, findings: &mut Findings) -> O
     let keeps_clock = fields.get("keeps_clock").map_or(Some(true), |node| fields::yes_no(node, findings));
     Some(Timer {
         name: name.to_string(),
-        slot_min: slot_min?,
+        slot_min: slot_s? / 60.0,
         programmes: usize::try_from(programmes?).ok()?,
         start_every_min: start_every_min?,
         keeps_clock: keeps_clock?,

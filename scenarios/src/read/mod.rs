@@ -153,7 +153,7 @@ fn read_parts(library: &Library, root: Fields<'_, '_>, findings: &mut Findings) 
         keeper: keeper?,
         recipes,
         reservoirs: reservoirs?,
-        line: root.get("feed_line").map(|node| node.span()).zip(line),
+        line: root.get("feed_line").map(toml::Spanned::span).zip(line),
         jar_tests,
         plans: plans.list,
         baseline: baseline?,

@@ -57,7 +57,7 @@ pub(super) fn read(
     }
     let known: Vec<&'static str> = OutletNumbers::<f64>::INFO.iter().map(|info| written_as(info.key).0).collect();
     let outlet = Fields::open(node, "the outlet", &known, findings)?;
-    let mut before = base.map(|base| base.iter());
+    let mut before = base.map(OutletNumbers::iter);
     let mut complete = true;
     let numbers = OutletNumbers::try_from_fn(|info| -> Result<Known, std::convert::Infallible> {
         let (key, example) = written_as(info.key);

@@ -169,8 +169,14 @@ pub(super) fn named_reservoir(
 }
 
 fn read_fill(node: &Node<'_>, findings: &mut Findings) -> Option<Fill> {
-    if node.get_ref().as_str().is_some_and(|text| words::fold(text) == "enough") {
+    let text = node.get_ref().as_str();
+    if text.is_some_and(|text| words::fold(text) == "enough") {
         return Some(Fill::Needed);
+    }
+    if text.is_some_and(|text| !text.contains(|c: char| c.is_ascii_digit())) {
+        let what = format!("\"{}\" does not say how much is poured in", text.unwrap_or_default());
+        findings.wrong(node.span(), what, "\"enough\" or a volume such as \"500 mL\" is expected");
+        return None;
     }
     fields::value(node, &FILL, Bare::Refused, findings).map(Fill::Millilitres)
 }
@@ -190,7 +196,7 @@ fn fits(group: Fields<'_, '_>, holds_ml: f64, fill: Fill, line: &LineText, findi
     let tube = hold_up_ml(bore, length);
     if tube > filling {
         let what = format!(
-            "the tube holds {} mL, more than a filling of the reservoir ({} mL): nothing would reach the tub",
+            "the tube holds {} mL, more than a filling of the reservoir ({} mL): each filling would still be in it when the next is poured",
             figure(tube),
             figure(filling)
         );

@@ -170,7 +170,7 @@ fn can_be_drawn_from(
     findings: &mut Findings,
 ) -> bool {
     let holds = numbers.volume_ml.range.low();
-    let place = |keys: &[&str]| keys.iter().find_map(|key| fields.get(key)).map_or(fields.place(), |node| node.span());
+    let place = |keys: &[&str]| keys.iter().find_map(|key| fields.get(key)).map_or(fields.place(), toml::Spanned::span);
     let height = inside.shape.height_mm(holds);
     if height <= inside.intake_mm {
         let what = format!(

@@ -3,7 +3,7 @@
 
 use std::ops::Range as Bytes;
 
-use frytub_sim::numbers::{FoodNumbers, Range};
+use frytub_sim::numbers::{FoodNumbers, OutletNumbers, Range};
 use frytub_sim::study::{By, Content, Food, JarTest, Mix, MixPart, Plan, PlanLine, Recipe, Stage, Study, Tub};
 
 use crate::known::{Known, NumberUsed};
@@ -158,7 +158,7 @@ pub(super) fn put_together(
     }
     for (group, tub) in &builder.tubs {
         let group = group.replacen("tub", "outlet", 1);
-        let numbers = tub.outlet.iter().flat_map(|outlet| outlet.iter());
+        let numbers = tub.outlet.iter().flat_map(OutletNumbers::iter);
         used.extend(numbers.map(|(info, known)| NumberUsed::new(&group, "outlet", info, known)));
     }
     for reservoir in &parts.reservoirs {

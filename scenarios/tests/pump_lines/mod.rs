@@ -1,5 +1,7 @@
 //! Reservoirs, feed lines, outlets and jar tests as files describe them, and what a timer makes of the doses.
 
+mod told;
+
 use frytub_scenarios::{Kind, Scenario, examples};
 use frytub_sim::study::{By, Fill, FloorPart, JarKind, PlanLine, Shape, Stone, Visits};
 

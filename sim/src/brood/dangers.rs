@@ -81,8 +81,7 @@ impl Brood<'_> {
             if self.dangers.rim - self.dangers.before[i].1 > self.shoal.traits[i].rim_patience {
                 self.bury(i, self.now.hours(), Cause::OverRim);
             } else {
-                // It no longer feeds, and dies with the next dose.
-                self.shoal.dies(i);
+                self.shoal.enters_tube(i);
                 self.dangers.in_tube.push(i);
             }
         }
@@ -91,7 +90,7 @@ impl Brood<'_> {
     /// The pump runs, or the brood ends: fry in the tube are dead.
     pub(super) fn tube_kills(&mut self) {
         for i in std::mem::take(&mut self.dangers.in_tube) {
-            self.diary.died(i, self.now.hours(), Cause::FeedTube);
+            self.bury(i, self.now.hours(), Cause::FeedTube);
         }
     }
 }

@@ -106,7 +106,6 @@ pub fn run(setup: &BroodSetup) -> BroodRecord {
         brood.advance(at);
         brood.happens(event);
     }
-    brood.tube_kills();
     brood.diary.finish(setup, &brood.shoal, &brood.tub, brood.pumped.as_ref())
 }
 
@@ -222,7 +221,12 @@ impl<'a> Brood<'a> {
             }
             Event::SetUp => self.set_up_line(),
             Event::LineRuns(run) => self.line_runs(&run),
-            Event::DayEnds(day) => self.diary.day_ends(day, &self.setup, &self.shoal, &self.physiology),
+            Event::DayEnds(day) => {
+                if day == self.setup.study.days {
+                    self.tube_kills();
+                }
+                self.diary.day_ends(day, &self.setup, &self.shoal, &self.physiology);
+            }
         }
     }
 

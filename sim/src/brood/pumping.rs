@@ -158,7 +158,7 @@ impl Brood<'_> {
         let mut fresh = Vec::new();
         for class in seen {
             for (stage, carried) in pumped.carried[class].iter_mut().enumerate() {
-                let whole = (*carried + self.tub.rng().random::<f64>()).floor().max(0.0);
+                let whole = carried.floor();
                 if whole > 0.0 {
                     *carried -= whole;
                     fresh.push(Coming { class, stage, total: whole as u64, delivered: 0 });

@@ -129,6 +129,8 @@ pub enum State {
     Wriggler,
     /// Swimming and feeding.
     Swimming,
+    /// In the end of the feed tube; lost, but not yet dead.
+    InTube,
     /// Dead.
     Dead,
 }
@@ -290,10 +292,19 @@ impl Shoal {
 
     /// A fry dies.
     pub fn dies(&mut self, i: usize) {
+        self.stops_swimming(i, State::Dead);
+    }
+
+    /// A fry goes into the end of the feed tube and feeds no more.
+    pub fn enters_tube(&mut self, i: usize) {
+        self.stops_swimming(i, State::InTube);
+    }
+
+    fn stops_swimming(&mut self, i: usize, state: State) {
         if self.state[i] == State::Swimming {
             self.swimming.remove(self.swimming.partition_point(|&j| j < i));
         }
-        self.state[i] = State::Dead;
+        self.state[i] = state;
         self.vigour[i] = 0.0;
     }
 
