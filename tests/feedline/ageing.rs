@@ -12,7 +12,7 @@ use frytub_sim::study::{Stone, Study};
 use frytub_sim::worlds::{self, World};
 use statrs::distribution::{ContinuousCDF, Gamma};
 
-use super::{ITEMS, cone, line_numbers, numbers, reservoir};
+use super::{ITEMS, cone, cylinder, line_numbers, numbers, reservoir};
 use crate::support::Setting;
 
 const NAUPLII: &str = "newly hatched brine shrimp, small strain";
@@ -107,4 +107,29 @@ fn in_the_tube_it_ages_so_many_times_as_fast() {
     assert!((all / poured - (36.0 - 18.849_56) / 18.0).abs() < 1e-4, "{all} of {poured}");
     let expected = alive(6.0 * line_numbers().tube_ageing, life_h);
     assert!((fresh / all - expected).abs() < 1e-5, "{} against {expected}", fresh / all);
+}
+
+/// Living swimmers stay in the water and their dead sink: over a floor that keeps all, of animals that die at a rate `a`
+/// and, dead, land at a rate `k`, there are `e^(−a t)` alive and `a/(k − a)·(e^(−a t) − e^(−k t))` dead and afloat.
+///
+/// The model lets those that die within a quarter of an hour die at its beginning, hence 2 % of all for the dead (1.3 %
+/// when first tried).
+#[test]
+fn the_dead_sink_and_the_living_do_not() {
+    let place = ReservoirNumbers { dead_floor: 1.0, ..numbers() };
+    let jar = reservoir(cylinder(), Stone::Middle, &place);
+    let food = Habits { fresh_mm_s: 0.0, stale_mm_s: 0.02, stick: 0.0, ageing_per_h: 0.3, stages: 1 };
+    let mut vessel = Vessel::new(&jar, &place, vec![food]);
+    vessel.refill(1000.0, [(0, ITEMS)]);
+    let (a, k) = (0.3, 0.02 * 3600.0 / (1e6 / (2500.0 * std::f64::consts::PI)));
+    let mut waited = 0.0;
+    for hours in [1.0, 2.0, 4.0_f64] {
+        vessel.wait(hours - waited);
+        waited = hours;
+        let (fresh, stale) = (vessel.stocks[0].fresh, vessel.stocks[0].stale);
+        assert!((fresh.suspended / ITEMS - (-a * hours).exp()).abs() < 1e-9, "{hours} h: {fresh:?}");
+        let afloat = a / (k - a) * ((-a * hours).exp() - (-k * hours).exp());
+        assert!((stale.suspended / ITEMS - afloat).abs() < 0.02, "{hours} h: {stale:?} against {afloat}");
+        assert!((stale.all() / ITEMS - (1.0 - (-a * hours).exp())).abs() < 1e-9, "{hours} h: {stale:?}");
+    }
 }

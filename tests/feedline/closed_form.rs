@@ -13,7 +13,7 @@ use frytub_sim::feedline::vessel::Vessel;
 use frytub_sim::numbers::ReservoirNumbers;
 use frytub_sim::study::Stone;
 
-use super::{ITEMS, cylinder, drawn, filled, lasting, numbers, reservoir};
+use super::{ITEMS, cone, cylinder, drawn, filled, lasting, numbers, reservoir};
 
 const AREA_MM2: f64 = 2500.0 * std::f64::consts::PI;
 const FULL_ML: f64 = 1000.0;
@@ -121,5 +121,35 @@ fn without_air_it_clears_from_the_top_at_the_speed_of_the_food() {
         assert!((suspended(&vessel) - expected).abs() < 1e-9, "{minutes} min: {}", suspended(&vessel));
         let stuck = vessel.stocks[0].fresh.stuck / ITEMS;
         assert!((stuck - (1.0 - expected)).abs() < 1e-9, "a flat floor keeps what lands: {stuck}");
+    }
+}
+
+#[test]
+fn without_air_a_steep_cone_gives_what_has_settled_as_one_slug() {
+    let place = ReservoirNumbers { air_ml_min: 0.0, ..numbers() };
+    let (stick, ml) = (0.02, 5.0);
+    let mut reservoir = reservoir(cone(60.0), Stone::Middle, &place);
+    for (intake_mm, share) in [(0.0, 1.0 - stick), (20.0, 0.0)] {
+        reservoir.intake_mm = intake_mm;
+        let mut vessel = filled(&reservoir, &place, &[lasting(0.2, stick)], 500.0);
+        // 13 cm of water clear within eleven minutes.
+        vessel.wait(0.5);
+        let first = drawn(&mut vessel, ml, 0.05);
+        assert!((first - share).abs() < 1e-9, "intake at {intake_mm} mm: {first}");
+        assert_eq!(drawn(&mut vessel, ml, 0.05), 0.0, "then clear water");
+    }
+}
+
+#[test]
+fn a_cloud_sinking_in_a_cone_fills_the_volume_below_its_top() {
+    // Below the edge of a cone V = c h³: after the top has sunk from H to H − w t, ((H − w t)/H)³ is left in suspension.
+    let place = ReservoirNumbers { air_ml_min: 0.0, ..numbers() };
+    let reservoir = reservoir(cone(60.0), Stone::Middle, &place);
+    let mut vessel = filled(&reservoir, &place, &[lasting(0.05, 0.0)], 150.0);
+    let height_mm = (3.0 * 150_000.0 * 3.0 / std::f64::consts::PI).cbrt();
+    for minutes in [5.0, 10.0, 15.0_f64] {
+        vessel.wait(5.0 / 60.0);
+        let expected = (1.0 - 0.05 * 60.0 * minutes / height_mm).powi(3);
+        assert!((suspended(&vessel) - expected).abs() < 1e-9, "{minutes} min: {}", suspended(&vessel));
     }
 }

@@ -68,7 +68,8 @@ pub fn spoiling(age: f64, passed: f64, stages: usize) -> f64 {
         }
         sum
     };
-    1.0 - (-passed).exp() * sum(age + passed) / sum(age)
+    // Of animals just poured in next to none die at first, and rounding must not make it fewer than none.
+    (1.0 - (-passed).exp() * sum(age + passed) / sum(age)).max(0.0)
 }
 
 #[cfg(test)]

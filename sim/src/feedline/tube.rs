@@ -146,9 +146,9 @@ impl Tube {
         let mut lies = Parcel { ml: 0.0, water_ml: 0.0, ..parcel.clone() };
         for ((moving, lying), ageing) in parcel.food.iter_mut().zip(&mut lies.food).zip(&self.ageing) {
             if ageing.fresh_sinks {
-                moving.fresh = 0.0
+                moving.fresh = 0.0;
             } else {
-                lying.fresh = 0.0
+                lying.fresh = 0.0;
             }
             if ageing.stale_sinks { moving.stale = 0.0 } else { lying.stale = 0.0 }
         }
