@@ -421,10 +421,16 @@ pub struct FoodTrial {
     pub delivered_spoiled: Spread,
     /// Where the whole filling was at the end, out of 100 poured in: means over worlds.
     pub balance: FillBalance,
-    /// Delivered, fresh or not, if settling were the only trouble (nothing aged).
+    /// Wanted of all feeds together, dry mg; mean over worlds.
+    pub wanted_mg: f64,
+    /// Delivered fresh if settling in the reservoir were the only trouble.
     pub by_settling_alone: Spread,
-    /// Delivered fresh, if ageing were the only trouble (nothing settled).
+    /// Delivered fresh if ageing in the reservoir were the only trouble.
     pub by_ageing_alone: Spread,
+    /// Delivered fresh if settling and ageing in the tube were the only trouble.
+    pub by_tube_alone: Spread,
+    /// Delivered fresh if none of these were: what timer and pump make of the doses.
+    pub by_none: Spread,
 }
 
 /// Where a filling was at its end, out of 100 parts of dry mass poured in (sum 100).

@@ -87,10 +87,10 @@ pub fn food(trials: &Trials<'_>) -> String {
 /// What the trouble is with each reservoir, those with the same trouble together.
 pub fn troubles(trials: &Trials<'_>) -> Vec<String> {
     let with = |trouble: Trouble| -> Vec<String> {
-        let same = trials.vessels.iter().filter(|vessel| vessel.trouble() == trouble);
+        let same = trials.vessels.iter().filter(|vessel| vessel.losses().trouble() == trouble);
         same.map(|vessel| quoted(vessel.name())).collect()
     };
-    [Trouble::Shape, Trouble::Freshness, Trouble::Both, Trouble::Little]
+    [Trouble::Shape, Trouble::Freshness, Trouble::Tube, Trouble::Several, Trouble::Little]
         .into_iter()
         .filter_map(|trouble| {
             let names = with(trouble);
@@ -104,14 +104,16 @@ pub fn troubles(trials: &Trials<'_>) -> Vec<String> {
                     Trouble::Freshness => {
                         format!("The trouble with {names} is freshness: food spoils or dies while it waits.")
                     }
-                    Trouble::Both => {
-                        format!(
-                            "{names} {} to both troubles: food settles, and it ages.",
-                            if one { "loses" } else { "lose" }
-                        )
-                    }
+                    Trouble::Tube => format!(
+                        "The trouble with {names} is the tube: food lies down in it or grows old there. A faster pump or \
+                         a shorter tube would help."
+                    ),
+                    Trouble::Several => format!(
+                        "{names} {} to more than one trouble: settling, ageing, the tube.",
+                        if one { "loses" } else { "lose" }
+                    ),
                     Trouble::Little => {
-                        format!("{names} {} little food to either trouble.", if one { "loses" } else { "lose" })
+                        format!("{names} {} little food to any trouble.", if one { "loses" } else { "lose" })
                     }
                 }
             })
@@ -206,7 +208,8 @@ pub fn trouble_word(trouble: Trouble) -> String {
     capital(match trouble {
         Trouble::Shape => "shape",
         Trouble::Freshness => "freshness",
-        Trouble::Both => "both",
-        Trouble::Little => "little of either",
+        Trouble::Tube => "tube",
+        Trouble::Several => "more than one",
+        Trouble::Little => "little of any",
     })
 }

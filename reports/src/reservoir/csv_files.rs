@@ -67,9 +67,15 @@ fn balance(trials: &Trials<'_>) -> Result<Vec<u8>, CsvError> {
         .map(str::to_owned)
         .to_vec();
     header.extend(Part::ALL.map(|part| format!("{} (parts of 100 poured in)", part.label())));
-    for what in
-        ["delivered fresh", "delivered spoiled", "delivered if nothing aged", "delivered fresh if nothing settled"]
-    {
+    header.push("wanted (dry mg)".to_owned());
+    for what in [
+        "delivered fresh",
+        "delivered spoiled",
+        "delivered fresh with settling in the reservoir only",
+        "delivered fresh with ageing in the reservoir only",
+        "delivered fresh with the tube only",
+        "delivered fresh without trouble",
+    ] {
         header.extend(ends(what, "parts of 100 wanted"));
     }
     writer.write_record(&header)?;
@@ -84,9 +90,15 @@ fn balance(trials: &Trials<'_>) -> Result<Vec<u8>, CsvError> {
                 trials.food(food.food).to_owned(),
             ];
             row.extend(Part::ALL.map(|part| number(part.of(&food.balance))));
-            for spread in
-                [&food.delivered_fresh, &food.delivered_spoiled, &food.by_settling_alone, &food.by_ageing_alone]
-            {
+            row.push(number(food.wanted_mg));
+            for spread in [
+                &food.delivered_fresh,
+                &food.delivered_spoiled,
+                &food.by_settling_alone,
+                &food.by_ageing_alone,
+                &food.by_tube_alone,
+                &food.by_none,
+            ] {
                 row.extend(four(spread));
             }
             writer.write_record(&row)?;

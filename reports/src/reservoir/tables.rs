@@ -4,7 +4,7 @@ use frytub_sim::outcome::{Remedy, RemedyKind, TestWorth};
 
 use super::answer::trouble_word;
 use super::parts::Part;
-use super::trials::{Trials, trouble};
+use super::trials::{Losses, Trials};
 use crate::tables::TextTable;
 use crate::words::{NOTHING, capital, clock, figures, fry_short, with_range};
 
@@ -27,20 +27,29 @@ const REMEDIES: [RemedyKind; 5] =
 /// Each food of each reservoir: as it is, and with one trouble taken away.
 pub fn shape_or_freshness(trials: &Trials<'_>) -> TextTable {
     let mut table = TextTable::new(
-        "Food delivered, parts of 100 wanted; in brackets the range that holds 80 % of the worlds. If the first column is \
-         near the second, settling is the trouble; if it is near the third, ageing.",
-        &["reservoir and food", "fresh, as it is", "if nothing aged", "if nothing settled", "the trouble"],
+        "Food delivered fresh, parts of 100 wanted; in brackets the range that holds 80 % of the worlds. Each column but \
+         the first leaves one trouble only; the last none: what timer and pump make of the doses.",
+        &[
+            "reservoir and food",
+            "as it is",
+            "settling in the reservoir only",
+            "ageing in the reservoir only",
+            "the tube only",
+            "no trouble",
+            "the trouble",
+        ],
     );
-    table.words = vec![4];
+    table.words = vec![6];
     for vessel in &trials.vessels {
         for food in &vessel.trial.foods {
-            let lost = [&food.by_settling_alone, &food.by_ageing_alone].map(|alone| 100.0 - alone.median);
             table.row(vec![
                 format!("{}, {}", vessel.name(), trials.food(food.food)),
                 with_range(&food.delivered_fresh),
                 with_range(&food.by_settling_alone),
                 with_range(&food.by_ageing_alone),
-                trouble_word(trouble(lost[0], lost[1])),
+                with_range(&food.by_tube_alone),
+                with_range(&food.by_none),
+                trouble_word(Losses::of(food).trouble()),
             ]);
         }
     }

@@ -27,8 +27,8 @@ pub fn reservoir_terminal(facts: &Facts<'_>, trials: &[ReservoirTrial]) -> Strin
     let _ = writeln!(out, "{}\n", table(&trials));
     let text = format!(
         "Fresh: food that reaches the tub fresh, parts of 100 wanted, from one filling to the next; first and last: the \
-         same for the first and the last feed. Settling and ageing: parts of 100 that each would cost if it were the only \
-         trouble. Weaned: fry out of 100 on day {}. Ranges hold 80 % of the worlds.",
+         same for the first and the last feed. Settling, ageing and tube: parts of 100 that each would cost if it were the \
+         only trouble. Weaned: fry out of 100 on day {}. Ranges hold 80 % of the worlds.",
         facts.study.days
     );
     let _ = writeln!(out, "{}\n", filled(&text));
@@ -53,30 +53,32 @@ fn table(trials: &Trials<'_>) -> String {
     let mut table = Table::new();
     table.load_style(presets::NOTHING);
     table.set_content_arrangement(ContentArrangement::Dynamic).set_width(TERMINAL_WIDTH);
-    table.set_header(["reservoir", "fresh", "settling", "ageing", "first", "last", "weaned"]);
+    table.set_header(["reservoir", "fresh", "settling", "ageing", "tube", "first", "last", "weaned"]);
     for vessel in &trials.vessels {
         table.add_row(row(trials, vessel));
     }
     // Content and the blank after it; together no more than TERMINAL_WIDTH.
-    let widths = [25, 13, 9, 8, 7, 6, 12];
+    let widths = [20, 13, 9, 7, 6, 7, 6, 12];
     for (n, (column, width)) in table.column_iter_mut().zip(widths).enumerate() {
         column.set_constraint(ColumnConstraint::Absolute(Width::Fixed(width)));
-        column.set_padding((0, if n == 6 { 0 } else { 1 }));
-        if (2..=5).contains(&n) {
+        column.set_padding((0, if n == 7 { 0 } else { 1 }));
+        if (2..=6).contains(&n) {
             column.set_cell_alignment(CellAlignment::Right);
         }
     }
     table.trim_fmt()
 }
 
-fn row(trials: &Trials<'_>, vessel: &Vessel<'_>) -> [String; 7] {
+fn row(trials: &Trials<'_>, vessel: &Vessel<'_>) -> [String; 8] {
+    let losses = vessel.losses();
     let [first, last] = vessel.first_and_last().map(|share| share.map_or_else(|| NOTHING.to_owned(), fry_short));
     let weaned = vessel.plan.map_or_else(|| NOTHING.to_owned(), |plan| with_range(&trials.facts.result(plan).weaned));
     [
         without_middle(&vessel.name().chars().collect::<Vec<_>>(), LONGEST_NAME),
         with_range(&vessel.fresh()),
-        fry_short(vessel.lost_to_settling()),
-        fry_short(vessel.lost_to_ageing()),
+        fry_short(losses.settling),
+        fry_short(losses.ageing),
+        fry_short(losses.tube),
         first,
         last,
         weaned,

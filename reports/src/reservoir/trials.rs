@@ -21,9 +21,11 @@ pub enum Trouble {
     Shape,
     /// Food spoils or dies while it waits: cold, or shorter waiting, would help.
     Freshness,
-    /// Both.
-    Both,
-    /// Neither takes much.
+    /// Food lies down or ages in the tube: a faster pump, a shorter or narrower tube would help.
+    Tube,
+    /// More than one of them.
+    Several,
+    /// None takes much.
     Little,
 }
 
@@ -102,10 +104,7 @@ impl<'a> Vessel<'a> {
         let feeds_from = |line: &frytub_sim::study::PlanLine| line.reservoir == trial.reservoir;
         let plan = study.plans.iter().position(|plan| plan.line.as_ref().is_some_and(feeds_from));
         let doses = plan.map(|plan| facts.result(plan).doses.as_slice()).unwrap_or_default();
-        let wanted = |food: &FoodTrial| -> f64 {
-            doses.iter().filter_map(|dose| dose.wanted_ug.get(food.food)).filter(|ug| ug.is_finite()).sum()
-        };
-        let mut weights: Vec<f64> = trial.foods.iter().map(wanted).collect();
+        let mut weights: Vec<f64> = trial.foods.iter().map(|food| food.wanted_mg).collect();
         let whole: f64 = weights.iter().sum();
         for weight in &mut weights {
             // Without knowing how much of each was wanted, each counts alike.
@@ -141,22 +140,15 @@ impl<'a> Vessel<'a> {
         )
     }
 
-    /// Parts of 100 that are lost if settling is the only trouble.
+    /// Parts of 100 that each trouble costs by itself.
     #[must_use]
-    pub fn lost_to_settling(&self) -> f64 {
-        (100.0 - self.over_foods(|food| food.by_settling_alone.median)).max(0.0)
-    }
-
-    /// Parts of 100 that are lost if ageing is the only trouble.
-    #[must_use]
-    pub fn lost_to_ageing(&self) -> f64 {
-        (100.0 - self.over_foods(|food| food.by_ageing_alone.median)).max(0.0)
-    }
-
-    /// What costs it its food.
-    #[must_use]
-    pub fn trouble(&self) -> Trouble {
-        trouble(self.lost_to_settling(), self.lost_to_ageing())
+    pub fn losses(&self) -> Losses {
+        let each = |loss: &dyn Fn(&Losses) -> f64| self.over_foods(|food| loss(&Losses::of(food)));
+        Losses {
+            settling: each(&|losses| losses.settling),
+            ageing: each(&|losses| losses.ageing),
+            tube: each(&|losses| losses.tube),
+        }
     }
 
     /// Fresh food of one feed out of 100 wanted of it, middle world; none without that feed.
@@ -172,17 +164,45 @@ impl<'a> Vessel<'a> {
     }
 }
 
-/// Which of two losses, in parts of 100, is the trouble.
-#[must_use]
-pub fn trouble(settling: f64, ageing: f64) -> Trouble {
-    if settling.max(ageing) < LITTLE {
-        Trouble::Little
-    } else if settling > ageing * OUTWEIGHS {
-        Trouble::Shape
-    } else if ageing > settling * OUTWEIGHS {
-        Trouble::Freshness
-    } else {
-        Trouble::Both
+/// What each trouble costs if it is the only one, in parts of 100 wanted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Losses {
+    /// Settling in the reservoir.
+    pub settling: f64,
+    /// Ageing in the reservoir.
+    pub ageing: f64,
+    /// Settling and ageing in the tube.
+    pub tube: f64,
+}
+
+impl Losses {
+    /// Those of one food, middle world: what would come without any trouble, less what comes with the one.
+    #[must_use]
+    pub fn of(food: &FoodTrial) -> Self {
+        let lost = |alone: &Spread| (food.by_none.median - alone.median).max(0.0);
+        Self {
+            settling: lost(&food.by_settling_alone),
+            ageing: lost(&food.by_ageing_alone),
+            tube: lost(&food.by_tube_alone),
+        }
+    }
+
+    /// Which of them is the trouble.
+    #[must_use]
+    pub fn trouble(self) -> Trouble {
+        let Self { settling, ageing, tube } = self;
+        let outweighs = |one: f64, a: f64, b: f64| one > a.max(b) * OUTWEIGHS;
+        if settling.max(ageing).max(tube) < LITTLE {
+            Trouble::Little
+        } else if outweighs(settling, ageing, tube) {
+            Trouble::Shape
+        } else if outweighs(ageing, settling, tube) {
+            Trouble::Freshness
+        } else if outweighs(tube, settling, ageing) {
+            Trouble::Tube
+        } else {
+            Trouble::Several
+        }
     }
 }
 
@@ -192,9 +212,11 @@ mod tests {
 
     #[test]
     fn the_larger_loss_is_the_trouble_and_a_small_one_is_none() {
-        assert_eq!(trouble(92.0, 30.0), Trouble::Shape);
-        assert_eq!(trouble(4.0, 80.0), Trouble::Freshness);
-        assert_eq!(trouble(40.0, 50.0), Trouble::Both);
-        assert_eq!(trouble(9.0, 1.0), Trouble::Little);
+        let trouble = |settling, ageing, tube| Losses { settling, ageing, tube }.trouble();
+        assert_eq!(trouble(92.0, 30.0, 0.0), Trouble::Shape);
+        assert_eq!(trouble(4.0, 80.0, 9.0), Trouble::Freshness);
+        assert_eq!(trouble(4.0, 20.0, 90.0), Trouble::Tube);
+        assert_eq!(trouble(40.0, 50.0, 0.0), Trouble::Several);
+        assert_eq!(trouble(9.0, 1.0, 2.0), Trouble::Little);
     }
 }

@@ -76,6 +76,9 @@ fn trial(study: &Study, plan: usize, shape: Vessels) -> ReservoirTrial {
             },
             by_settling_alone: spread(100.0 * floats),
             by_ageing_alone: spread(100.0 * fresh),
+            by_tube_alone: spread(97.0),
+            by_none: spread(100.0),
+            wanted_mg: 2.0,
         }
     });
     let feeds = (0..shape.feeds).map(|n| {

@@ -2,11 +2,12 @@
 
 use super::portion::Portion;
 use super::refills::{fill_ml, planned};
-use super::trial::Without;
+use super::trial::Trouble;
 use super::tube::{Arrival, Tube};
 use super::vessel::{Habits, LIVES_AT_C, Vessel};
 use crate::brood::foods_in_a_millilitre;
 use crate::clock::Moment;
+use crate::food::batch::FoodClass;
 use crate::food::pools::Rates;
 use crate::numbers::LineNumbers;
 use crate::study::{PlanLine, Run, Study};
@@ -37,34 +38,44 @@ impl<'a> Rig<'a> {
     /// The line of a plan, clean and empty; `None` for a plan without one.
     #[must_use]
     pub fn new(study: &'a Study, plan: usize, world: &'a World) -> Option<Self> {
-        Self::without(study, plan, world, Without::Nothing)
+        Self::with_trouble(study, plan, world, Trouble::All)
     }
 
-    /// The same with a trouble left out.
+    /// The same with some troubles only.
     #[must_use]
-    pub fn without(study: &'a Study, plan: usize, world: &'a World, without: Without) -> Option<Self> {
+    pub fn with_trouble(study: &'a Study, plan: usize, world: &'a World, trouble: Trouble) -> Option<Self> {
         let plan = &study.plans[plan];
         let line = plan.line.as_ref()?;
         let place = &world.reservoirs[line.reservoir];
         let classes = &world.larder.classes;
-        let habits = classes.iter().map(|class| {
-            let habits = Habits::new(class, &study.foods[class.food], &world.foods[class.food], place);
-            match without {
-                Without::Nothing => habits,
-                Without::Ageing => Habits { ageing_per_h: 0.0, ..habits },
-                Without::Settling => Habits { fresh_mm_s: 0.0, stale_mm_s: 0.0, ..habits },
-            }
-        });
-        let habits: Vec<Habits> = habits.collect();
-        let ageing = classes.iter().map(|class| match without {
-            Without::Ageing => 0.0,
-            _ => Rates::ageing(study.foods[class.food].sort.is_alive(), world.foods[class.food].life_h).0,
+        let habits_with = |settles: bool, ages: bool| -> Vec<Habits> {
+            let of_class = |class: &FoodClass| {
+                let mut habits = Habits::new(class, &study.foods[class.food], &world.foods[class.food], place);
+                if !settles {
+                    (habits.fresh_mm_s, habits.stale_mm_s) = (0.0, 0.0);
+                }
+                if !ages {
+                    habits.ageing_per_h = 0.0;
+                }
+                habits
+            };
+            classes.iter().map(of_class).collect()
+        };
+        let is = |one: Trouble| trouble == Trouble::All || trouble == one;
+        let in_tube = habits_with(is(Trouble::Tube), false);
+        let ageing = classes.iter().map(|class| {
+            let rate = Rates::ageing(study.foods[class.food].sort.is_alive(), world.foods[class.food].life_h).0;
+            if is(Trouble::Tube) { rate } else { 0.0 }
         });
         let ageing: Vec<f64> = ageing.collect();
         let numbers = &world.lines[line.line];
         Some(Self {
-            tube: Tube::new(numbers, place.lift_pa, LIVES_AT_C, &habits, &ageing),
-            vessel: Vessel::new(&study.reservoirs[line.reservoir], place, habits),
+            tube: Tube::new(numbers, place.lift_pa, LIVES_AT_C, &in_tube, &ageing),
+            vessel: Vessel::new(
+                &study.reservoirs[line.reservoir],
+                place,
+                habits_with(is(Trouble::Settling), is(Trouble::Ageing)),
+            ),
             fillings: planned(study, plan),
             now: Moment(0),
             poured: vec![0.0; classes.len()],
@@ -136,6 +147,7 @@ impl<'a> Rig<'a> {
             sum.fresh += portion.fresh;
             sum.stale += portion.stale;
         }
-        self.tube.push(draught, ml, now.hours())
+        // What was drawn has aged to the end of the run already.
+        self.tube.push(draught, ml, self.now.hours())
     }
 }

@@ -28,15 +28,19 @@ const JAR_MM: f64 = 100.0;
 /// Error of reading a jar test by eye, as a share of the whole (estimate).
 pub const READING_ERROR: f64 = 0.07;
 
-/// What is left out of a trial, to tell the troubles apart.
+/// Which troubles befall food on its way, to tell them apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Without {
-    /// Nothing: as it is.
-    Nothing,
-    /// Food does not age on its way.
-    Ageing,
-    /// Food does not settle on its way.
+pub enum Trouble {
+    /// All, as it is.
+    All,
+    /// Only settling in the reservoir.
     Settling,
+    /// Only ageing in the reservoir.
+    Ageing,
+    /// Only settling and ageing in the tube.
+    Tube,
+    /// None.
+    None,
 }
 
 /// A copy of a study whose plans are one plan with each reservoir in turn, named after it.
@@ -98,12 +102,11 @@ fn trial(study: &Study, plan: usize, worlds: &[World], drawn: &[Drawn]) -> Optio
     let day = filling.at.day();
     let mix = study.recipes[line.recipe].on_day(day).mix;
     let foods: Vec<usize> = study.mixes[mix].parts.iter().map(|part| part.food).collect();
-    let in_worlds = |without: Without| -> Vec<Brought> {
-        worlds.iter().map(|world| play(study, plan, world, &filling, without, &[])).collect()
+    let in_worlds = |trouble: Trouble| -> Vec<Brought> {
+        worlds.iter().map(|world| play(study, plan, world, &filling, trouble, &[])).collect()
     };
-    let as_it_is = in_worlds(Without::Nothing);
-    let settling = in_worlds(Without::Ageing);
-    let ageing = in_worlds(Without::Settling);
+    let as_it_is = in_worlds(Trouble::All);
+    let alone = [Trouble::Settling, Trouble::Ageing, Trouble::Tube, Trouble::None].map(in_worlds);
     let wanted: Vec<Vec<Vec<f64>>> = worlds.iter().map(|world| wanted_ug(study, plan, world, &filling)).collect();
     let of_wanted = |brought: &[Brought], food: usize, part: &dyn Fn(&Brought, usize) -> f64| -> Spread {
         let one = |(brought, wanted): (&Brought, &Vec<Vec<f64>>)| {
@@ -112,16 +115,24 @@ fn trial(study: &Study, plan: usize, worlds: &[World], drawn: &[Drawn]) -> Optio
         };
         spread(brought.iter().zip(&wanted).map(one))
     };
-    let food_trial = |&food: &usize| FoodTrial {
-        food,
-        delivered_fresh: of_wanted(&as_it_is, food, &|b, feed| b.feeds[feed].0[food]),
-        delivered_spoiled: of_wanted(&as_it_is, food, &|b, feed| b.feeds[feed].1[food]),
-        balance: balance(&as_it_is, food),
-        by_settling_alone: of_wanted(&settling, food, &|b, feed| b.feeds[feed].0[food] + b.feeds[feed].1[food]),
-        by_ageing_alone: of_wanted(&ageing, food, &|b, feed| b.feeds[feed].0[food]),
+    let food_trial = |&food: &usize| {
+        let fresh = |brought: &[Brought]| of_wanted(brought, food, &|b, feed| b.feeds[feed].0[food]);
+        let [by_settling_alone, by_ageing_alone, by_tube_alone, by_none] = alone.each_ref().map(|b| fresh(b));
+        let wanted_ug: f64 = wanted.iter().flatten().map(|feed| feed[food]).sum();
+        FoodTrial {
+            food,
+            delivered_fresh: fresh(&as_it_is),
+            delivered_spoiled: of_wanted(&as_it_is, food, &|b, feed| b.feeds[feed].1[food]),
+            balance: balance(&as_it_is, food),
+            wanted_mg: wanted_ug / 1000.0 / worlds.len() as f64,
+            by_settling_alone,
+            by_ageing_alone,
+            by_tube_alone,
+            by_none,
+        }
     };
     let likely = worlds::likely(study);
-    let at_likely = play(study, plan, &likely, &filling, Without::Nothing, &[]);
+    let at_likely = play(study, plan, &likely, &filling, Trouble::All, &[]);
     let feed_trial = |feed: usize| {
         let (at, run) = filling.runs[feed];
         let of = |fresh: bool, food: usize| {
@@ -177,7 +188,7 @@ fn shown_filling(study: &Study, plan: usize) -> Option<Filling> {
 }
 
 /// Plays every filling up to the one shown, and that one; `at` gives other moments and volumes to fill at within it.
-fn play(study: &Study, plan: usize, world: &World, shown: &Filling, without: Without, at: &[(Moment, f64)]) -> Brought {
+fn play(study: &Study, plan: usize, world: &World, shown: &Filling, trouble: Trouble, at: &[(Moment, f64)]) -> Brought {
     let foods = study.foods.len();
     let none = || vec![0.0; foods];
     let mut brought = Brought {
@@ -191,7 +202,7 @@ fn play(study: &Study, plan: usize, world: &World, shown: &Filling, without: Wit
         stuck: none(),
         dry_at: None,
     };
-    let Some(mut rig) = Rig::without(study, plan, world, without) else { return brought };
+    let Some(mut rig) = Rig::with_trouble(study, plan, world, trouble) else { return brought };
     let classes = &world.larder.classes;
     let mut fillings = planned(study, &study.plans[plan]).into_iter().filter(|&time| time < shown.at).peekable();
     for (time, run) in runs(rig.line()).take_while(|(time, _)| *time < shown.at) {
@@ -280,7 +291,7 @@ fn remedies(study: &Study, plan: usize, worlds: &[World], filling: &Filling) -> 
         let one = |world: &World| {
             let mut world = world.clone();
             change(&mut world);
-            let brought = play(study, plan, &world, filling, Without::Nothing, at);
+            let brought = play(study, plan, &world, filling, Trouble::All, at);
             let wanted: f64 = wanted_ug(study, plan, &world, filling).iter().flatten().sum();
             share(brought.feeds.iter().flat_map(|(fresh, _)| fresh).sum(), wanted)
         };
