@@ -150,6 +150,8 @@ pub fn cause_briefly(cause: Cause) -> &'static str {
         Cause::TooWeak => "too weak to eat",
         Cause::FeedTube => "feed tube",
         Cause::OverRim => "over the rim",
+        Cause::NoOxygen => "no oxygen",
+        Cause::Ammonia => "ammonia",
         Cause::Background => "background",
         Cause::Stalled => "stopped growing",
     }

@@ -228,6 +228,10 @@ numbers! {
         weakening_span: "how far above that limit it begins to weaken", "", 0.03 ..= 0.6;
         background_per_day: "daily chance of death from everything not modelled", "per day", 0.0 ..= 0.5;
         stalled_per_day: "extra daily chance of death while it has not grown for two days", "per day", 0.0 ..= 0.9;
+        ammonia_lc50_mg_l: "un-ionised ammonia (NH3) that kills half in 96 h at pH 8", "mg/L", 0.005 ..= 20.0;
+        ammonia_speed_per_h: "speed at which ammonia builds up harm and harm heals", "per h", 0.005 ..= 3.0, by_ratio;
+        ammonia_threshold: "share of that ammonia below which it kills none", "", 0.02 ..= 0.99;
+        oxygen_lethal_mg_l: "oxygen that kills half in 3 h", "mg/L", 0.1 ..= 6.0;
     }
 }
 
@@ -260,6 +264,23 @@ numbers! {
         depth_mm: "depth of the water", "mm", 10.0 ..= 2000.0;
         temperature_c: "temperature of the water", "°C", 15.0 ..= 36.0;
         drip_ml_h: "fresh water dripping in", "mL/h", 0.0 ..= 1e6;
+        night_cooler_c: "how much cooler the water is by night", "°C", 0.0 ..= 10.0;
+    }
+}
+
+numbers! {
+    /// The numbers of a tub's water: what fouls it and what cleans it.
+    pub struct WaterNumbers {
+        ph: "pH of the water as it is changed and dripped in", "", 5.5 ..= 9.5;
+        alkalinity_meq_l: "alkalinity of that water", "meq/L", 0.05 ..= 10.0;
+        air_per_h: "oxygen that the air stone brings in", "per h", 0.0 ..= 100.0, by_ratio;
+        surface_cm_h: "oxygen that the open surface takes in", "cm/h", 0.01 ..= 50.0, by_ratio;
+        decay_oxygen: "oxygen used by a mg of dry food that rots", "mg", 0.1 ..= 3.0;
+        decay_nitrogen: "share of its nitrogen that rotting food gives off as ammonia", "", 0.0 ..= 1.0;
+        ripe_mg_day: "ammonia nitrogen that ripe bacteria turn over at most", "mg/d", 0.0 ..= 10000.0;
+        ripeness: "share of them that is there at the start", "", 0.0 ..= 1.0;
+        ripening_days: "time in which half of them have grown", "d", 0.5 ..= 120.0;
+        outlet_credit: "share of their work that cleans the tub and not only the water that leaves", "", 0.0 ..= 1.0;
     }
 }
 
@@ -339,8 +360,8 @@ mod tests {
             Ok::<_, ()>(asked.len() as f64)
         })
         .unwrap();
-        assert_eq!(asked, ["volume_ml", "depth_mm", "temperature_c", "drip_ml_h"]);
-        assert!(tub.iter().map(|(_, v)| *v).eq([1.0, 2.0, 3.0, 4.0]));
+        assert_eq!(asked, ["volume_ml", "depth_mm", "temperature_c", "drip_ml_h", "night_cooler_c"]);
+        assert!(tub.iter().map(|(_, v)| *v).eq([1.0, 2.0, 3.0, 4.0, 5.0]));
         let mut twice = tub.map(|_, v| v * 2.0);
         assert_eq!(twice.get_mut("drip_ml_h"), Some(&mut 8.0));
         assert_eq!(twice.get_mut("colour"), None);

@@ -18,6 +18,10 @@ pub enum Cause {
     FeedTube,
     /// Carried over the rim.
     OverRim,
+    /// Fouled water: too little oxygen.
+    NoOxygen,
+    /// Fouled water: poisoned by ammonia.
+    Ammonia,
     /// Deformity, handling and all that is not modelled.
     Background,
     /// Stopped growing (an assumption that is off unless asked for).
@@ -26,13 +30,15 @@ pub enum Cause {
 
 impl Cause {
     /// Every cause, in the order in which reports show them.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 10] = [
         Self::NoFood,
         Self::FoodTooBig,
         Self::FoodTooSmall,
         Self::TooWeak,
         Self::FeedTube,
         Self::OverRim,
+        Self::NoOxygen,
+        Self::Ammonia,
         Self::Background,
         Self::Stalled,
     ];
@@ -53,6 +59,8 @@ impl Cause {
             Self::TooWeak => "starved: too weak to eat",
             Self::FeedTube => "drawn into the feed tube",
             Self::OverRim => "carried over the rim",
+            Self::NoOxygen => "fouled water: too little oxygen",
+            Self::Ammonia => "fouled water: ammonia",
             Self::Background => "background losses",
             Self::Stalled => "stopped growing",
         }
@@ -163,6 +171,36 @@ pub struct LevelPoint {
     pub level_mm: Spread,
 }
 
+/// The water at one time; spreads over worlds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WaterPoint {
+    /// Hours since midnight of day 1.
+    pub hour: f64,
+    /// Highest un-ionised ammonia (NH3) since the point before, mg/L.
+    pub ammonia_mg_l: Spread,
+    /// Lowest oxygen since the point before, mg/L.
+    pub oxygen_mg_l: Spread,
+    /// Total ammonia nitrogen at the point, mg/L.
+    pub nitrogen_mg_l: Spread,
+}
+
+/// What became of the water.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WaterResult {
+    /// Through the days, at the hours of the survival curve.
+    pub points: Vec<WaterPoint>,
+    /// Highest un-ionised ammonia of the whole brood, mg/L.
+    pub worst_ammonia_mg_l: Spread,
+    /// Lowest oxygen of the whole brood, mg/L.
+    pub worst_oxygen_mg_l: Spread,
+    /// Un-ionised ammonia below which none die, at likely values, mg/L.
+    pub harmless_ammonia_mg_l: f64,
+    /// Oxygen below which fry begin to die, at likely values, mg/L.
+    pub harmful_oxygen_mg_l: f64,
+    /// pH of the water at the end, median world.
+    pub ph: f64,
+}
+
 /// What the outlet of the tub did.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OutletResult {
@@ -218,6 +256,8 @@ pub struct PlanResult {
     pub doses: Vec<DosePoint>,
     /// What the outlet did; `None` for a tub without one.
     pub outlet: Option<OutletResult>,
+    /// What became of the water; `None` where it is not reckoned with.
+    pub water: Option<WaterResult>,
     /// Visits that happened per planned visit, and the mean lateness of those that happened, min.
     pub visits_kept: f64,
     /// Mean lateness of the visits that happened, min.

@@ -332,6 +332,7 @@ impl Tally {
             },
             doses: self.doses.iter().map(dose).collect(),
             outlet: self.outlet.as_ref().map(|outlet| outlet.result(&self.hours)),
+            water: None,
             visits_kept: if self.visits_planned > 0.0 { per_brood(self.visits) / self.visits_planned } else { 1.0 },
             lateness_min: if self.visits > 0.0 { self.lateness_min / self.visits } else { 0.0 },
         }

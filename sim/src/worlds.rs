@@ -13,7 +13,7 @@ use crate::food::batch::Larder;
 use crate::food::fit::Taste;
 use crate::numbers::{
     FishNumbers, FoodNumbers, KeeperNumbers, LineNumbers, NumberInfo, OutletNumbers, Range, ReservoirNumbers, Scale,
-    TubNumbers,
+    TubNumbers, WaterNumbers,
 };
 use crate::study::{Content, Study};
 
@@ -31,6 +31,8 @@ pub struct World {
     pub tubs: Vec<TubNumbers<f64>>,
     /// Their outlets.
     pub outlets: Vec<Option<OutletNumbers<f64>>>,
+    /// Their water, where it is reckoned with.
+    pub waters: Vec<Option<WaterNumbers<f64>>>,
     /// The reservoirs, in the order of the study.
     pub reservoirs: Vec<ReservoirNumbers<f64>>,
     /// The feed lines, in the order of the study.
@@ -92,6 +94,7 @@ pub(crate) struct Drawn {
     pub(crate) foods: Vec<FoodNumbers<f64>>,
     pub(crate) tubs: Vec<TubNumbers<f64>>,
     pub(crate) outlets: Vec<Option<OutletNumbers<f64>>>,
+    pub(crate) waters: Vec<Option<WaterNumbers<f64>>>,
     pub(crate) reservoirs: Vec<ReservoirNumbers<f64>>,
     pub(crate) lines: Vec<LineNumbers<f64>>,
     pub(crate) keeper: KeeperNumbers<f64>,
@@ -100,11 +103,11 @@ pub(crate) struct Drawn {
 
 impl Drawn {
     pub(crate) fn into_world(self, study: &Study) -> World {
-        let Self { fish, foods, tubs, outlets, reservoirs, lines, keeper, mixes } = self;
+        let Self { fish, foods, tubs, outlets, waters, reservoirs, lines, keeper, mixes } = self;
         let fish = sane(fish);
         let taste = Taste { floor: fish.fit_floor, best: fish.fit_best, most: fish.fit_most };
         let larder = Larder::new(&study.foods, &foods, &taste);
-        World { fish, foods, tubs, outlets, reservoirs, lines, keeper, mixes, larder }
+        World { fish, foods, tubs, outlets, waters, reservoirs, lines, keeper, mixes, larder }
     }
 }
 
@@ -121,8 +124,14 @@ fn resolve(study: &Study, value: &mut dyn FnMut(&dyn Fn() -> Slot, &Range) -> f6
         value(&describe, range)
     };
     // Numbers that nothing in the study reads must not stand among the uncertain ones.
-    let counts = |info: &NumberInfo| info.key != "stick_chance" || !study.reservoirs.is_empty();
-    let fish = study.fish.map(|info, r| slot("fish", &study.fish_name, info, r));
+    let has_water = study.tubs.iter().any(|tub| tub.water.is_some());
+    let counts = |info: &NumberInfo| match info.key {
+        "stick_chance" => !study.reservoirs.is_empty(),
+        "ammonia_lc50_mg_l" | "ammonia_speed_per_h" | "ammonia_threshold" | "oxygen_lethal_mg_l" => has_water,
+        _ => true,
+    };
+    let fish =
+        study.fish.map(|info, r| if counts(info) { slot("fish", &study.fish_name, info, r) } else { r.likely() });
     let mut of_food = |food: &crate::study::Food| {
         food.numbers.map(|info, r| if counts(info) { slot(&food.name, &food.name, info, r) } else { r.likely() })
     };
@@ -130,6 +139,8 @@ fn resolve(study: &Study, value: &mut dyn FnMut(&dyn Fn() -> Slot, &Range) -> f6
     let tubs = study.tubs.iter().map(|tub| tub.numbers.map(|info, r| slot("tub", "tub", info, r))).collect();
     let mut outlet = |outlet: &crate::study::Outlet| outlet.numbers.map(|info, r| slot("outlet", "outlet", info, r));
     let outlets = study.tubs.iter().map(|tub| tub.outlet.as_ref().map(&mut outlet)).collect();
+    let mut water = |water: &WaterNumbers<Range>| water.map(|info, r| slot("water", "water", info, r));
+    let waters = study.tubs.iter().map(|tub| tub.water.as_ref().map(&mut water)).collect();
     let reservoirs = study.reservoirs.iter();
     let reservoirs = reservoirs.map(|one| one.numbers.map(|info, r| slot("reservoir", "reservoir", info, r))).collect();
     let lines = study.lines.iter();
@@ -154,7 +165,7 @@ fn resolve(study: &Study, value: &mut dyn FnMut(&dyn Fn() -> Slot, &Range) -> f6
         };
         mixes.push(mix.parts.iter().map(&mut part).collect());
     }
-    Drawn { fish, foods, tubs, outlets, reservoirs, lines, keeper, mixes }
+    Drawn { fish, foods, tubs, outlets, waters, reservoirs, lines, keeper, mixes }
 }
 
 /// Keeps pairs of independently drawn numbers in the only order that makes sense.

@@ -166,6 +166,7 @@ fn study() -> Study {
         jar_tests: Vec::new(),
         tubs: vec![Tub {
             outlet: None,
+            water: None,
             air: true,
             numbers: TubNumbers::try_from_fn(|info| Ok::<_, ()>(number(&tub, info))).expect("no errors"),
         }],
@@ -260,7 +261,7 @@ fn digest(comparison: &Comparison) -> u64 {
 }
 
 /// Losses that only a feed line or an outlet can bring.
-const OF_EQUIPMENT: [Cause; 2] = [Cause::FeedTube, Cause::OverRim];
+const OF_EQUIPMENT: [Cause; 4] = [Cause::FeedTube, Cause::OverRim, Cause::NoOxygen, Cause::Ammonia];
 
 fn run(study: &Study, seed: u64) -> u64 {
     let settings = Settings { seed, broods: 16, precision: None, likely_only: false };

@@ -7,7 +7,7 @@ use crate::draw::font;
 use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Rect, Sketch, Type};
 use crate::facts::Facts;
-use crate::look::{EQUIPMENT, Format, HARM, Ink, MARK, PAPER};
+use crate::look::{EQUIPMENT, Format, HARM, Ink, MARK, PAPER, TEXT};
 use crate::words::{fry, fry_short, quoted_briefly};
 
 const GREY: Ink = Ink(0x80, 0x80, 0x80);
@@ -22,6 +22,8 @@ fn fill(cause: Cause) -> Fill {
         Cause::TooWeak => Fill { ink: HARM, alpha: 0.08, hatch: Some(4.0) },
         Cause::FeedTube => Fill { ink: EQUIPMENT, alpha: 1.0, hatch: None },
         Cause::OverRim => Fill { ink: EQUIPMENT, alpha: 0.25, hatch: Some(5.0) },
+        Cause::NoOxygen => Fill { ink: TEXT, alpha: 0.85, hatch: None },
+        Cause::Ammonia => Fill { ink: TEXT, alpha: 0.15, hatch: Some(6.0) },
         Cause::Background => Fill { ink: GREY, alpha: 0.7, hatch: None },
         Cause::Stalled => Fill { ink: GREY, alpha: 0.1, hatch: Some(5.0) },
     }

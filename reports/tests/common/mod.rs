@@ -267,6 +267,7 @@ pub fn study(shape: &Shape) -> Study {
         tubs: vec![Tub {
             air: true,
             outlet: None,
+            water: None,
             numbers: infallible(TubNumbers::try_from_fn(|info| Ok(number(info)))),
         }],
         reservoirs: Vec::new(),
@@ -476,7 +477,7 @@ fn result(study: &Study, shape: &Shape, plan: &Plan, skill: f64) -> PlanResult {
     let deaths = (1..=study.days)
         .map(|day| {
             let lost = (alive_at(f64::from(day) - 1.0) - alive_at(f64::from(day))).max(0.0);
-            [lost * 0.62, lost * 0.16, lost * 0.02, lost * 0.11, 0.0, 0.0, lost * 0.09, 0.0]
+            [lost * 0.62, lost * 0.16, lost * 0.02, lost * 0.11, 0.0, 0.0, 0.0, 0.0, lost * 0.09, 0.0]
         })
         .collect();
     let mouths = (1..=study.days)
@@ -538,6 +539,7 @@ fn result(study: &Study, shape: &Shape, plan: &Plan, skill: f64) -> PlanResult {
         fate: FoodFate { eaten: 0.31, washed_out: 0.2, spoiled: 0.4, left: 0.09, ..FoodFate::default() },
         doses: Vec::new(),
         outlet: None,
+        water: None,
         visits_kept: 0.98,
         lateness_min: 17.0,
     }

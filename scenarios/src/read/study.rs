@@ -284,6 +284,7 @@ fn finished_tub(tub: &TubText) -> Tub {
     Tub {
         air: tub.air,
         outlet: tub.outlet.as_ref().map(outlets::finished),
+        water: None,
         numbers: tub.numbers.map(|_, known| known.range),
     }
 }

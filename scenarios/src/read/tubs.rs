@@ -37,6 +37,7 @@ fn written_as(key: &str) -> (&'static str, &'static str) {
         "volume_ml" => ("volume", "volume = \"6 L\""),
         "depth_mm" => ("depth", "depth = \"15 cm\""),
         "temperature_c" => ("temperature", "temperature = \"28 C\""),
+        "night_cooler_c" => ("night_cooler", "night_cooler = \"2 C\""),
         _ => ("drip", "drip = \"300 mL/h\""),
     }
 }
@@ -47,6 +48,7 @@ fn usual(key: &str) -> Option<Known> {
         "depth_mm" => Some(Known::by_default(Range::certain(150.0), "a usual depth; common practice, no source")),
         "temperature_c" => Some(Known::by_default(Range::certain(28.0), "the library's reference temperature")),
         "drip_ml_h" => Some(Known::by_default(Range::certain(0.0), "no drip")),
+        "night_cooler_c" => Some(Known::by_default(Range::certain(0.0), "as warm by night as by day")),
         _ => None,
     }
 }

@@ -6,7 +6,7 @@
 mod line;
 
 use crate::clock::TimeOfDay;
-use crate::numbers::{FishNumbers, FoodNumbers, KeeperNumbers, Range, TubNumbers};
+use crate::numbers::{FishNumbers, FoodNumbers, KeeperNumbers, Range, TubNumbers, WaterNumbers};
 
 pub use line::{
     FeedLine, Fill, FloorPart, JarKind, JarTest, MOST_FLOOR_PARTS, Outlet, PlanLine, Reservoir, Run, SPARE, Shape,
@@ -119,6 +119,8 @@ pub struct Tub {
     pub air: bool,
     /// Its outlet; without one the water is taken to stand at the same level always.
     pub outlet: Option<Outlet>,
+    /// Its water's numbers; without them the water is taken to stay good whatever is fed.
+    pub water: Option<WaterNumbers<Range>>,
     /// Its numbers.
     pub numbers: TubNumbers<Range>,
 }
