@@ -4,7 +4,7 @@
 //! out when it was first run. Where model and practice disagree, the file says so and tests what honestly holds.
 
 mod equipment;
-mod fouling;
+pub mod fouling;
 mod hungry;
 mod live_food;
 mod mouths;
