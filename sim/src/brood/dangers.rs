@@ -38,11 +38,6 @@ impl Dangers {
         }
     }
 
-    /// A share of the tub's water has gone over the rim.
-    pub(super) fn spills(&mut self, share: f64) {
-        self.rim += self.rim_share * share;
-    }
-
     /// A fry begins to swim.
     pub(super) fn swims_up(&mut self, fry: usize) {
         self.before[fry] = (self.tube, self.rim);
@@ -50,23 +45,29 @@ impl Dangers {
 }
 
 impl Brood<'_> {
+    /// A share of the tub's water has gone over the rim at once, as when a dose is poured in.
+    pub(super) fn spills(&mut self, share: f64) {
+        self.bear(0.0, self.dangers.rim_share * share);
+    }
+
     /// Puts the fry through what the water did in a step that ends now.
     pub(super) fn endanger(&mut self, passed: &Passed) {
-        let was = (self.dangers.tube, self.dangers.rim);
         // While the pump runs its stream keeps the fry off.
-        if self.inflows.is_empty() {
-            self.dangers.tube += self.dangers.entry_per_h * passed.above_h;
-        }
-        self.dangers.spills(passed.rim_ml / self.tub.volume_ml);
+        let open_h = if self.inflows.is_empty() { passed.above_h } else { 0.0 };
+        let over = passed.rim_ml / self.tub.volume_ml;
         if self.tub.outlet.is_some() {
             self.diary.level(self.now, passed);
         }
-        if (self.dangers.tube, self.dangers.rim) != was {
-            self.lose_to_dangers();
-        }
+        self.bear(self.dangers.entry_per_h * open_h, self.dangers.rim_share * over);
     }
 
-    fn lose_to_dangers(&mut self) {
+    /// Puts the fry through so much hazard at the tube and at the rim, and takes out those for whom it was too much.
+    fn bear(&mut self, at_tube: f64, at_rim: f64) {
+        if at_tube <= 0.0 && at_rim <= 0.0 {
+            return;
+        }
+        self.dangers.tube += at_tube;
+        self.dangers.rim += at_rim;
         let Dangers { tube, rim, before, .. } = &self.dangers;
         let lost = |&&i: &&usize| {
             let born = &self.shoal.traits[i];

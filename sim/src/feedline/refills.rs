@@ -50,7 +50,7 @@ pub fn runs(line: &PlanLine) -> impl Iterator<Item = (Moment, Run)> + '_ {
 }
 
 /// Water with food that is poured in for the runs from one filling to the next, mL: by what the keeper knows, which is
-/// the flow that the pump is set to.
+/// the flow that the pump is set to. Where no run is due, and the amount is not fixed, nothing is poured in.
 #[must_use]
 pub fn fill_ml(study: &Study, line: &PlanLine, from: Moment, until: Moment) -> f64 {
     let reservoir = &study.reservoirs[line.reservoir];
@@ -61,6 +61,9 @@ pub fn fill_ml(study: &Study, line: &PlanLine, from: Moment, until: Moment) -> f
         Fill::Needed => {
             let due = runs(line).filter(|(at, _)| (from..until).contains(at));
             let drawn: f64 = due.map(|(_, run)| run.minutes * flow).sum();
+            if drawn <= 0.0 {
+                return 0.0;
+            }
             let unreached = reservoir.numbers.dry_ml.likely().max(reservoir.shape.volume_ml(reservoir.intake_mm));
             drawn * (1.0 + SPARE) + unreached
         }

@@ -1,0 +1,95 @@
+//! A feed line at work in a brood: late keepers, midnights, the last evening, spills. Each test stands for something that
+//! once went wrong.
+//!
+//! Knows what a breeder would write and what is told of a brood; nothing of how a line is built.
+
+use frytub_sim::brood::Mode;
+use frytub_sim::chance::Streams;
+use frytub_sim::clock::{Moment, TimeOfDay};
+use frytub_sim::feedline::rig::Rig;
+use frytub_sim::numbers::Range;
+use frytub_sim::outcome::Cause;
+use frytub_sim::study::Study;
+use frytub_sim::worlds;
+
+use crate::support::{SEED, Setting, run};
+
+/// Two litres with a pump that feeds rotifers from a cylinder, 100 in a mL, 5 mL a minute.
+fn study(plan: &str, tub: &str, days: u32) -> Study {
+    let plans = format!("[[plan]]\nname = \"plan\"\n{plan}");
+    let more = "[[reservoir]]\nname = \"it\"\nkind = \"cylinder\"\nair = \"300 mL/min\"\n\
+                [feed_line]\npump = \"5 mL/min\"\npump_drift = \"1\"\nroller = \"0 mL\"\ntimer = \"one-minute timer\"\n\
+                tube_length = \"20 cm\"\ntube_bore = \"4 mm\"\ntube_end = \"40 mm\"\nabove_tub = \"20 cm\"\n";
+    Setting { days, plans: &plans, tub, more, ..Setting::default() }.study()
+}
+
+fn at(day: u32, hour: u16) -> Moment {
+    Moment::on_day(day, TimeOfDay::from_minutes(60 * hour).expect("an hour of the day"))
+}
+
+/// A two-minute run at 23:59 was taken for one of the day after, and the reservoir aged a day in a moment.
+#[test]
+fn a_run_that_begins_just_before_midnight_belongs_to_its_day() {
+    let study = study("by_pump = { at = [\"12:00\", \"23:59\"], dose = \"10 mL\" }", "", 3);
+    let record = run(&study, 0, &worlds::likely(&study), Streams::new(SEED, 1, 1), Mode::Leaps);
+    let hours: Vec<f64> = record.doses.iter().map(|dose| dose.hour).collect();
+    assert_eq!(hours.len(), 2, "the feeds of day 1: {hours:?}");
+    assert!((hours[1] - 23.983).abs() < 1e-3, "{hours:?}");
+}
+
+/// What a pump still had to bring at the end of the last day was in no account.
+#[test]
+fn food_still_to_come_on_the_last_evening_is_accounted_for() {
+    let study = study("by_pump = { at = [\"12:00\", \"23:50\"], dose = \"100 mL\", fill = \"300 mL\" }", "", 2);
+    let world = worlds::likely(&study);
+    let record = run(&study, 0, &world, Streams::new(SEED, 1, 1), Mode::Leaps);
+    // Two fillings of 300 mL with 100 in each.
+    let poured = 2.0 * 300.0 * 100.0 * world.larder.item_mass_ug[0];
+    assert!((record.food.given / poured - 1.0).abs() < 1e-9, "{} of {poured} µg", record.food.given);
+}
+
+/// A keeper who came after the next visit was already due filled for the hours that had passed, and the pump ran dry.
+#[test]
+fn a_very_late_keeper_fills_for_the_feeds_still_to_come() {
+    let plan = "visits = [\"08:00\", \"10:00\"]\n\
+                by_pump = { at = \"every 60 min from 08:30 to 20:30\", dose = \"20 mL\", refill = \"every visit\" }";
+    let study = study(plan, "", 2);
+    let world = worlds::likely(&study);
+    let mut rig = Rig::new(&study, 0, &world).expect("a feed line");
+    rig.refill(at(1, 8), at(1, 8));
+    // The visit of 10:00 was on time, that of 08:00 on day 2 likewise; now that of 10:00 on day 1 comes at 12:00.
+    rig.refill(at(1, 12), at(1, 8));
+    let to_come = 9.0 * 20.0;
+    assert!(rig.vessel.volume_ml - rig.vessel.unreached_ml() >= to_come, "{} mL", rig.vessel.volume_ml);
+}
+
+/// With no feed to come before the next filling, what the pump cannot reach was poured in all the same, to be thrown away.
+#[test]
+fn nothing_is_poured_in_for_no_feeds() {
+    let plan = "visits = [\"08:00\", \"21:00\"]\n\
+                by_pump = { at = [\"09:00\", \"12:00\"], dose = \"20 mL\", refill = \"every visit\" }";
+    let study = study(plan, "", 2);
+    let world = worlds::likely(&study);
+    let mut rig = Rig::new(&study, 0, &world).expect("a feed line");
+    rig.refill(at(1, 8), at(1, 8));
+    let once = rig.poured[0];
+    rig.refill(at(1, 21), at(1, 21));
+    assert!(once > 0.0);
+    assert_eq!(rig.poured[0], once);
+}
+
+/// Fry that a dose had carried over the rim stayed in the tub if no more water followed.
+#[test]
+fn a_dose_that_runs_over_carries_fry_with_it() {
+    let mut study = study(
+        "by_hand = { at = [\"08:00\"], dose = \"1900 mL\" }",
+        "outlet = { sponge_face = \"10 cm2\", rim = \"1 mm\" }",
+        3,
+    );
+    let outlet = study.tubs[study.plans[0].tub].outlet.as_mut().expect("an outlet");
+    outlet.numbers.rim_share = Range::certain(1.0);
+    let record = run(&study, 0, &worlds::likely(&study), Streams::new(SEED, 1, 1), Mode::Leaps);
+    let over = record.deaths.iter().filter(|death| death.cause == Cause::OverRim).count();
+    // Three times nearly half of the water goes over: 1 − e^(−3 × 0.49) of those swimming.
+    assert!(over >= 10, "{over} of {}", record.fry);
+}
