@@ -7,12 +7,14 @@ use frytub_sim::brood::Mode;
 use frytub_sim::chance::Streams;
 use frytub_sim::clock::{Moment, TimeOfDay};
 use frytub_sim::feedline::rig::Rig;
+use frytub_sim::feedline::trial::trials;
+use frytub_sim::monte_carlo::{Settings, compare};
 use frytub_sim::numbers::Range;
-use frytub_sim::outcome::Cause;
+use frytub_sim::outcome::{Cause, RemedyKind};
 use frytub_sim::study::Study;
 use frytub_sim::worlds;
 
-use crate::support::{SEED, Setting, run};
+use crate::support::{SEED, Setting, example_study, run};
 
 /// Two litres with a pump that feeds rotifers from a cylinder, 100 in a mL, 5 mL a minute.
 fn study(plan: &str, tub: &str, days: u32) -> Study {
@@ -92,4 +94,38 @@ fn a_dose_that_runs_over_carries_fry_with_it() {
     let over = record.deaths.iter().filter(|death| death.cause == Cause::OverRim).count();
     // Three times nearly half of the water goes over: 1 − e^(−3 × 0.49) of those swimming.
     assert!(over >= 10, "{over} of {}", record.fry);
+}
+
+/// The chart of mouths and foods left out what the pump draws from its reservoir.
+#[test]
+fn food_in_the_reservoir_is_among_the_foods_offered() {
+    let study = example_study("box-or-cone");
+    let settings = Settings { seed: SEED, broods: 1, precision: None, likely_only: true };
+    let found = compare(&study, &settings, &(), &false.into()).expect("a comparison");
+    for bands in &found.bands {
+        let names: Vec<&str> = bands.iter().map(|band| band.name.as_str()).collect();
+        for food in ["egg yolk", "microworm", "Paramecium"] {
+            assert!(names.contains(&food), "{food} is not among {names:?}");
+        }
+        let yolk = bands.iter().find(|band| band.name == "egg yolk").expect("yolk");
+        assert_eq!(yolk.offered, [(1, 8)]);
+    }
+}
+
+/// Of a filling that another remedy pours in on another day, with another mix, more than all seemed to arrive.
+#[test]
+fn a_second_filling_is_judged_by_its_own_mix() {
+    let plan = "by_pump = { at = [\"09:00\", \"18:00\"], dose = \"20 mL\", refill = \"every 2 days\" }";
+    let mut study = study(plan, "", 4);
+    // Ten times as many in a mL from day 2 on.
+    let mut denser = study.mixes[0].clone();
+    for part in &mut denser.parts {
+        part.content = frytub_sim::study::Content::Items(Range::certain(1000.0));
+    }
+    study.mixes.push(denser);
+    let line = study.plans[0].line.as_ref().expect("a line").recipe;
+    study.recipes[line].stages.push(frytub_sim::study::Stage { from_day: 2, mix: study.mixes.len() - 1, times: 1.0 });
+    let found = trials(&study, SEED, 4);
+    let twice = found[0].remedies.iter().find(|remedy| remedy.what == RemedyKind::FilledTwice).expect("two fillings");
+    assert!((50.0..=110.0).contains(&twice.delivered_fresh.median), "{:?}", twice.delivered_fresh);
 }
