@@ -129,3 +129,19 @@ fn a_second_filling_is_judged_by_its_own_mix() {
     let twice = found[0].remedies.iter().find(|remedy| remedy.what == RemedyKind::FilledTwice).expect("two fillings");
     assert!((50.0..=110.0).contains(&twice.delivered_fresh.median), "{:?}", twice.delivered_fresh);
 }
+
+/// A fry that starved in the hour in which it came to the tube's end died twice.
+#[test]
+fn a_fry_that_starves_at_the_tubes_end_dies_once() {
+    let plan = "first_feed = \"day 9\"\nfeed_line = { tube_end = \"-5 mm\", entry = \"0.01 per h\" }\n\
+                by_pump = { at = [\"12:00\"], dose = \"5 mL\" }";
+    let study = study(plan, "", 8);
+    let world = worlds::likely(&study);
+    let mut causes = Vec::new();
+    for brood in 1..=60 {
+        let record = run(&study, 0, &world, Streams::new(SEED, 1, brood), Mode::Leaps);
+        assert_eq!(record.alive + record.deaths.len(), record.fry, "brood {brood}");
+        causes.extend(record.deaths.iter().map(|death| death.cause));
+    }
+    assert!(causes.contains(&Cause::FeedTube) && causes.contains(&Cause::NoFood), "both must happen: {causes:?}");
+}

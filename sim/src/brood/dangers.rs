@@ -4,6 +4,7 @@
 //! has been through since it swims exceeds that, it is gone.
 
 use super::{Brood, BroodSetup};
+use crate::fry::shoal::State;
 use crate::outcome::Cause;
 use crate::outlet::Passed;
 
@@ -78,6 +79,9 @@ impl Brood<'_> {
             return;
         }
         self.settle();
+        // Settling may have found that some had starved before.
+        let swims = |i: &usize| self.shoal.state[*i] == State::Swimming;
+        let lost: Vec<usize> = lost.into_iter().filter(swims).collect();
         for i in lost {
             if self.dangers.rim - self.dangers.before[i].1 > self.shoal.traits[i].rim_patience {
                 self.bury(i, self.now.hours(), Cause::OverRim);
