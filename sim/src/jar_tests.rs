@@ -17,8 +17,12 @@ use crate::statistics::spread;
 use crate::study::{FoodSort, JarKind, JarTest, Study};
 use crate::worlds::{Block, Drawn, Slot};
 
-/// Candidates drawn.
+/// Candidates drawn in a round.
 const CANDIDATES: u32 = 3000;
+/// More rounds are drawn until so many effective candidates are found: several careful tests leave few of the first.
+const ENOUGH: f64 = 100.0;
+/// The most rounds.
+const MOST_ROUNDS: u32 = 8;
 /// Candidates that a finding is told from.
 const TOLD: u32 = 1000;
 /// Fewer effective candidates than this: hardly any world explains the readings.
@@ -55,33 +59,53 @@ pub fn learn(study: &Study, slots: &[Slot], seed: u64) -> Option<Learnt> {
         return None;
     }
     let some: Vec<Slot> = touched.iter().map(|&at| slots[at].clone()).collect();
-    let block = Block::draw_some(&some, seed, 0, CANDIDATES);
-    let drawn: Vec<Drawn> = (0..CANDIDATES as usize).map(|index| block.drawn(study, index)).collect();
     // Of each candidate, the sum of the squares by which it is off, in errors of reading, and the worst of them.
     let misfit = |drawn: &Drawn| -> (f64, f64) {
         let off = |test: &JarTest| (foretell(study, drawn, test) - test.in_suspension) / test.reading_error.max(1e-3);
         study.jar_tests.iter().map(off).fold((0.0, 0.0), |(sum, worst), off| (sum + off * off, off.abs().max(worst)))
     };
-    let misfits: Vec<(f64, f64)> = drawn.iter().map(misfit).collect();
-    let (best, worst) = misfits.iter().copied().fold((f64::INFINITY, 0.0), |a, b| if b.0 < a.0 { b } else { a });
-    let weights: Vec<f64> = misfits.iter().map(|(misfit, _)| (-0.5 * (misfit - best)).exp()).collect();
-    let sum: f64 = weights.iter().sum();
-    let effective = sum * sum / weights.iter().map(|w| w * w).sum::<f64>();
+    let told = told_of(study);
+    let mut candidates = Vec::new();
+    let mut misfits: Vec<(f64, f64)> = Vec::new();
+    let mut values = vec![Vec::new(); told.len()];
+    let (mut weights, mut worst, mut effective) = (Vec::new(), 0.0, 0.0);
+    for round in 0..MOST_ROUNDS {
+        // Numbered as no world of a comparison is.
+        let block = Block::draw_some(&some, seed, 0_u32.wrapping_sub(round), CANDIDATES);
+        for index in 0..CANDIDATES as usize {
+            let drawn = block.drawn(study, index);
+            misfits.push(misfit(&drawn));
+            for (values, &(food, what)) in values.iter_mut().zip(&told) {
+                values.push(of_interest(study, &drawn, food, what));
+            }
+        }
+        candidates.extend(block.quantiles);
+        let best = misfits.iter().copied().fold((f64::INFINITY, 0.0), |a, b| if b.0 < a.0 { b } else { a });
+        worst = best.1;
+        weights = misfits.iter().map(|(misfit, _)| (-0.5 * (misfit - best.0)).exp()).collect();
+        effective = effective_count(&weights);
+        if effective >= ENOUGH {
+            break;
+        }
+    }
+    let is_surprise = effective < FEW || worst > FAR;
     let summed = weights.iter().scan(0.0, |sum, weight| {
         *sum += weight;
         Some(*sum)
     });
-    let is_surprise = effective < FEW || worst > FAR;
-    let mut learnt =
-        Learnt { touched, candidates: block.quantiles.clone(), summed: summed.collect(), findings: Vec::new() };
-    let after = learnt.choose(seed, 0, TOLD);
-    for (food, what) in told_of(study) {
-        let value = |index: usize| of_interest(study, &drawn[index], food, what);
-        let before: Spread = spread((0..drawn.len()).map(value));
-        let after = spread(after.iter().map(|&index| value(index)));
-        learnt.findings.push(JarFinding { food, what, before, after, is_surprise });
+    let mut learnt = Learnt { touched, candidates, summed: summed.collect(), findings: Vec::new() };
+    let chosen = learnt.choose(seed, 0, TOLD);
+    for ((food, what), values) in told.into_iter().zip(values) {
+        let after: Spread = spread(chosen.iter().map(|&index| values[index]));
+        learnt.findings.push(JarFinding { food, what, before: spread(values), after, is_surprise });
     }
     Some(learnt)
+}
+
+/// Candidates of equal weight that would tell as much (Kish 1965, Survey Sampling; from memory).
+fn effective_count(weights: &[f64]) -> f64 {
+    let sum: f64 = weights.iter().sum();
+    sum * sum / weights.iter().map(|weight| weight * weight).sum::<f64>()
 }
 
 impl Learnt {
