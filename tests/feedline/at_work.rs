@@ -145,3 +145,16 @@ fn a_fry_that_starves_at_the_tubes_end_dies_once() {
     }
     assert!(causes.contains(&Cause::FeedTube) && causes.contains(&Cause::NoFood), "both must happen: {causes:?}");
 }
+
+/// Numbers that nothing reads stood among the uncertain ones, and raised what counts as chance: how hand-fed food would
+/// stick in a reservoir, how much a reservoir holds (a keeper fills by the likely value), how high it stands.
+#[test]
+fn numbers_that_nothing_reads_are_not_uncertain() {
+    let mut study = example_study("box-or-cone");
+    study.reservoirs[0].numbers.volume_ml = Range::new(900.0, 1000.0, 1100.0).expect("a range");
+    study.lines[0].numbers.above_mm = Range::new(200.0, 300.0, 400.0).expect("a range");
+    let names: Vec<String> = worlds::uncertain(&study).into_iter().map(|slot| slot.name).collect();
+    let sticking: Vec<&str> = names.iter().filter_map(|name| name.strip_suffix(": stick_chance")).collect();
+    assert_eq!(sticking, ["egg yolk", "microworm"]);
+    assert!(!names.iter().any(|name| name == "reservoir: volume_ml" || name == "feed line: above_mm"), "{names:?}");
+}
