@@ -158,3 +158,15 @@ fn numbers_that_nothing_reads_are_not_uncertain() {
     assert_eq!(sticking, ["egg yolk", "microworm"]);
     assert!(!names.iter().any(|name| name == "reservoir: volume_ml" || name == "feed line: above_mm"), "{names:?}");
 }
+
+/// Runs that overlapped, or were no numbers, went into a brood.
+#[test]
+fn runs_that_cannot_be_are_refused() {
+    let sound = study("by_pump = { at = [\"12:00\", \"13:00\"], dose = \"10 mL\" }", "", 2);
+    assert_eq!(sound.verify(), Ok(()));
+    for minutes in [f64::NAN, -1.0, 61.0] {
+        let mut study = sound.clone();
+        study.plans[0].line.as_mut().expect("a line").programme[0][0].minutes = minutes;
+        assert!(study.verify().is_err(), "{minutes} min");
+    }
+}

@@ -43,6 +43,20 @@ pub fn planned(study: &Study, plan: &Plan) -> Vec<Moment> {
     times
 }
 
+/// True when the filling and the runs of a line are amounts that can be, and no run begins before the one before it has
+/// ended.
+#[must_use]
+pub fn is_sound(line: &PlanLine) -> bool {
+    let is_amount = |amount: f64| amount.is_finite() && amount >= 0.0;
+    let fill = match line.fill {
+        Fill::Needed => true,
+        Fill::Millilitres(ml) => is_amount(ml),
+    };
+    let amounts = runs(line).all(|(_, run)| is_amount(run.wanted_ml) && is_amount(run.minutes));
+    let ends_before = |(now, next): ((Moment, Run), (Moment, Run))| now.0 + span(&now.1) <= next.0;
+    fill && amounts && runs(line).zip(runs(line).skip(1)).all(ends_before)
+}
+
 /// Every run of the pump with its moment.
 pub fn runs(line: &PlanLine) -> impl Iterator<Item = (Moment, Run)> + '_ {
     let days = line.programme.iter().zip(1..);
