@@ -321,7 +321,7 @@ impl Diary {
         setup: &BroodSetup,
         shoal: &Shoal,
         tub: &TubState,
-        pumped: Option<&Pumped>,
+        pumped: Option<(&Pumped, Vec<f64>)>,
     ) -> BroodRecord {
         // Deaths within a leap are written down at its end, each with its own time.
         self.deaths.sort_by(|a, b| a.hour.total_cmp(&b.hour));
@@ -342,9 +342,9 @@ impl Diary {
             food.spoiled += pool.account.spoiled as f64 * class.mass_ug;
             food.left += (pool.in_water() + pool.on_bottom()) as f64 * class.mass_ug;
         }
-        if let Some(pumped) = pumped {
+        if let Some((pumped, in_tube)) = pumped {
             let rig = &pumped.rig;
-            let of_class = tub.classes.iter().zip(&rig.poured).zip(&rig.drawn).zip(pumped.in_tube());
+            let of_class = tub.classes.iter().zip(&rig.poured).zip(&rig.drawn).zip(in_tube);
             for (((class, poured), drawn), in_tube) in of_class {
                 food.kept += (poured - drawn.items()) * class.mass_ug;
                 food.in_tube += in_tube * class.mass_ug;

@@ -111,10 +111,10 @@ impl Fouling {
 }
 
 impl Brood<'_> {
-    /// Carries the water forward over a leap that ends now, and puts the fry through it.
-    pub(super) fn foul(&mut self, hours: f64) {
+    /// Carries the water forward over a leap that ends now; gives its hazards, by lack of oxygen and by ammonia.
+    pub(super) fn foul(&mut self, hours: f64) -> (f64, f64) {
         let celsius = self.celsius;
-        let Some(fouling) = self.fouling.as_mut().filter(|_| hours > 0.0) else { return };
+        let Some(fouling) = self.fouling.as_mut().filter(|_| hours > 0.0) else { return (0.0, 0.0) };
         let mut load = Load { ammonia_mg: std::mem::take(&mut fouling.pending_mg), oxygen_mg: 0.0 };
         let pools = self.tub.pools.iter().zip(&fouling.nitrogen).zip(&mut fouling.rotted_ug);
         for ((pool, nitrogen), before) in pools {
@@ -141,7 +141,7 @@ impl Brood<'_> {
         let total = fouling.water.ammonia_mg / (self.tub.volume_ml / 1000.0);
         self.diary.water(self.now, &worst, total, fouling.water.ph());
         self.relight();
-        self.dangers.fouled(by_ammonia, by_oxygen);
+        (by_oxygen, by_ammonia)
     }
 
     /// Books what the fry have digested and burnt since they were last settled with.

@@ -57,8 +57,8 @@ impl Brood<'_> {
             let from = self.now;
             let passed = self.leap(until);
             self.now = until;
-            self.foul((until - from).hours());
-            self.endanger(&passed);
+            let (by_oxygen, by_ammonia) = self.foul((until - from).hours());
+            self.endanger(&passed, by_oxygen, by_ammonia);
             self.exposure.pass_to(self.now.hours());
             self.diary.look(self.now, &self.shoal, &self.tub);
         }

@@ -63,11 +63,11 @@ enum Event {
     DayBegins(u32),
     Lights(bool),
     Visit { day: u32, planned: TimeOfDay },
-    PumpPours(Feed),
+    PumpPours { day: u32, feed: Feed },
     PumpStarts(Feed),
     PumpStops,
     SetUp,
-    LineRuns(Run),
+    LineRuns { day: u32, run: Run },
     DayEnds(u32),
 }
 
@@ -120,7 +120,9 @@ pub fn run(setup: &BroodSetup) -> BroodRecord {
     if let Some(fouling) = &brood.fouling {
         brood.diary.nitrogen(fouling);
     }
-    brood.diary.finish(setup, &brood.shoal, &brood.tub, brood.pumped.as_ref())
+    let in_tube = brood.pumped.as_ref().map(|pumped| pumped.in_tube(&brood.inflows));
+    let pumped = brood.pumped.as_ref().zip(in_tube);
+    brood.diary.finish(setup, &brood.shoal, &brood.tub, pumped)
 }
 
 impl<'a> Brood<'a> {
@@ -180,10 +182,11 @@ impl<'a> Brood<'a> {
             if let Some(line) = &plan.line {
                 for run in &line.programme[day as usize - 1] {
                     let (at, span) = (Moment::on_day(day, run.at), refills::span(run));
+                    let event = Event::LineRuns { day, run: *run };
                     if self.pours(span) {
-                        queue.schedule(at + Span(span.0 / 2), Event::LineRuns(*run));
+                        queue.schedule(at + Span(span.0 / 2), event);
                     } else {
-                        queue.schedule(at, Event::LineRuns(*run));
+                        queue.schedule(at, event);
                         queue.schedule(at + span, Event::PumpStops);
                     }
                 }
@@ -191,7 +194,7 @@ impl<'a> Brood<'a> {
                 for feed in today.feeds.iter().filter(|feed| feed.by == By::Pump) {
                     let (at, span) = (Moment::on_day(day, feed.at), pump_span(feed));
                     if self.pours(span) {
-                        queue.schedule(at + Span(span.0 / 2), Event::PumpPours(*feed));
+                        queue.schedule(at + Span(span.0 / 2), Event::PumpPours { day, feed: *feed });
                     } else {
                         queue.schedule(at, Event::PumpStarts(*feed));
                         queue.schedule(at + span, Event::PumpStops);
@@ -232,7 +235,7 @@ impl<'a> Brood<'a> {
                 self.relight();
             }
             Event::Visit { day, planned } => self.visit(day, planned),
-            Event::PumpPours(feed) => self.pour(&feed, self.now.day()),
+            Event::PumpPours { day, feed } => self.pour(&feed, day),
             Event::PumpStarts(feed) => self.pump_starts(&feed),
             Event::PumpStops => {
                 let now = self.now;
@@ -240,7 +243,7 @@ impl<'a> Brood<'a> {
                 self.tub.set_inflow(self.inflows.iter().map(|inflow| inflow.ml_per_h).sum());
             }
             Event::SetUp => self.set_up_line(),
-            Event::LineRuns(run) => self.line_runs(&run),
+            Event::LineRuns { day, run } => self.line_runs(day, &run),
             Event::DayEnds(day) => {
                 if day == self.setup.study.days {
                     self.tube_kills();
@@ -298,7 +301,7 @@ impl<'a> Brood<'a> {
             self.tub.add(class, 0, before(count));
         }
         let over = self.tub.pour(ml);
-        self.dangers.spills(over);
+        self.spills(over);
         self.renew(ml / (ml + self.tub.volume_ml));
         for (class, count) in items {
             self.tub.add(class, 0, count - before(count));
