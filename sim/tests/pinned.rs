@@ -243,7 +243,10 @@ fn digest(comparison: &Comparison) -> u64 {
     for plan in &comparison.plans {
         values.extend(plan.survival.iter().flat_map(|p| [p.hour, p.alive.low, p.alive.median, p.alive.high]));
         // Causes that no plan of a study can have are left out, so that one more of them moves no digest.
-        let had = Cause::ALL.into_iter().filter(|cause| plan.outlet.is_some() || !OF_EQUIPMENT.contains(cause));
+        let had = Cause::ALL.into_iter().filter(|cause| {
+            (plan.outlet.is_some() || !OF_EQUIPMENT.contains(cause))
+                && (plan.water.is_some() || !OF_WATER.contains(cause))
+        });
         values.extend(plan.deaths.iter().flat_map(|day| had.clone().map(|cause| day[cause.index()])));
         values.extend(plan.doses.iter().flat_map(|dose| dose.fresh_ug.iter().chain(&dose.spoiled_ug)));
         values.extend(plan.outlet.iter().flat_map(|outlet| outlet.level.iter().map(|point| point.level_mm.mean)));
@@ -261,7 +264,9 @@ fn digest(comparison: &Comparison) -> u64 {
 }
 
 /// Losses that only a feed line or an outlet can bring.
-const OF_EQUIPMENT: [Cause; 4] = [Cause::FeedTube, Cause::OverRim, Cause::NoOxygen, Cause::Ammonia];
+const OF_EQUIPMENT: [Cause; 2] = [Cause::FeedTube, Cause::OverRim];
+/// Losses that only water that is reckoned with can bring.
+const OF_WATER: [Cause; 2] = [Cause::NoOxygen, Cause::Ammonia];
 
 fn run(study: &Study, seed: u64) -> u64 {
     let settings = Settings { seed, broods: 16, precision: None, likely_only: false };
