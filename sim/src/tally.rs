@@ -1,12 +1,13 @@
 //! One plan's broods added up as they come, in brood order, in memory that does not grow with their number beyond a
 //! few figures a world.
 
-use crate::brood::diary::{BroodRecord, DoseRecord, FoodMass, Look};
+use crate::brood::diary::{BroodRecord, DoseRecord, FoodMass, Look, WaterRecord};
 use crate::brood::survival_step;
 use crate::clock::{MS_PER_DAY, MS_PER_HOUR};
+use crate::fry::tolerance::Tolerance;
 use crate::outcome::{
     Cause, DayPoint, DosePoint, FoodFate, LevelPoint, MouthPoint, OutletResult, PlanResult, Spread, SurvivalPoint,
-    WorldRow,
+    WaterPoint, WaterResult, WorldRow,
 };
 use crate::statistics::{mean, spread};
 use crate::study::{Plan, Study};
@@ -26,6 +27,7 @@ pub(crate) struct Tally {
     survival: Vec<f32>,
     hours: Vec<f64>,
     outlet: Option<OutletTally>,
+    water: Option<WaterTally>,
     doses: Vec<DoseRecord>,
     broods: f64,
     deaths: Vec<[f64; Cause::ALL.len()]>,
@@ -55,6 +57,77 @@ impl Mean {
 
     fn get(self) -> f64 {
         if self.count > 0.0 { self.sum / self.count } else { f64::NAN }
+    }
+}
+
+/// What is kept of a plan's water.
+#[derive(Debug, Clone)]
+struct WaterTally {
+    harmless_ammonia_mg_l: f64,
+    harmful_oxygen_mg_l: f64,
+    /// By world, then point.
+    ammonia: Vec<f32>,
+    oxygen: Vec<f32>,
+    nitrogen: Vec<f32>,
+    ph: Vec<f64>,
+}
+
+impl WaterTally {
+    fn new(study: &Study, plan: &Plan) -> Option<Self> {
+        let tub = &study.tubs[plan.tub];
+        let water = tub.water.as_ref()?;
+        let tolerance = Tolerance::new(&study.fish.map(|_, range| range.likely()));
+        Some(Self {
+            harmless_ammonia_mg_l: tolerance.harmless_mg_l(tub.numbers.temperature_c.likely(), water.ph.likely()),
+            harmful_oxygen_mg_l: tolerance.harmful_oxygen_mg_l(),
+            ammonia: Vec::new(),
+            oxygen: Vec::new(),
+            nitrogen: Vec::new(),
+            ph: Vec::new(),
+        })
+    }
+
+    fn add_world(&mut self, records: &[BroodRecord], points: usize) {
+        let over = |values: &dyn Fn(&WaterRecord) -> &Vec<f64>, point: usize| {
+            // A point without a look of its own is as the last one before it.
+            let at = |record: &BroodRecord| {
+                let values = values(record.water.as_ref()?);
+                values.get(point).or(values.last()).copied()
+            };
+            mean_of(records.iter().filter_map(at)) as f32
+        };
+        for point in 0..points {
+            self.ammonia.push(over(&|water| &water.ammonia_mg_l, point));
+            self.oxygen.push(over(&|water| &water.oxygen_mg_l, point));
+            self.nitrogen.push(over(&|water| &water.nitrogen_mg_l, point));
+        }
+        self.ph.push(mean_of(records.iter().filter_map(|record| Some(record.water.as_ref()?.ph))));
+    }
+
+    fn result(&self, hours: &[f64]) -> WaterResult {
+        let points = hours.len();
+        let at = |values: &[f32], point: usize| {
+            spread(values.iter().skip(point).step_by(points).map(|&value| f64::from(value)))
+        };
+        let worst = |values: &[f32], worse: fn(f32, f32) -> f32| {
+            spread(
+                values.chunks(points).map(|world| f64::from(world.iter().copied().reduce(worse).unwrap_or(f32::NAN))),
+            )
+        };
+        let point = |(point, &hour): (usize, &f64)| WaterPoint {
+            hour,
+            ammonia_mg_l: at(&self.ammonia, point),
+            oxygen_mg_l: at(&self.oxygen, point),
+            nitrogen_mg_l: at(&self.nitrogen, point),
+        };
+        WaterResult {
+            points: hours.iter().enumerate().map(point).collect(),
+            worst_ammonia_mg_l: worst(&self.ammonia, f32::max),
+            worst_oxygen_mg_l: worst(&self.oxygen, f32::min),
+            harmless_ammonia_mg_l: self.harmless_ammonia_mg_l,
+            harmful_oxygen_mg_l: self.harmful_oxygen_mg_l,
+            ph: spread(self.ph.iter().copied()).median,
+        }
     }
 }
 
@@ -134,6 +207,7 @@ impl Tally {
             survival: Vec::new(),
             hours,
             outlet: OutletTally::new(study, plan),
+            water: WaterTally::new(study, plan),
             doses: Vec::new(),
             broods: 0.0,
             deaths: vec![[0.0; Cause::ALL.len()]; study.days as usize],
@@ -172,6 +246,9 @@ impl Tally {
         }
         if let Some(outlet) = &mut self.outlet {
             outlet.add_world(records, self.hours.len());
+        }
+        if let Some(water) = &mut self.water {
+            water.add_world(records, self.hours.len());
         }
         for record in records {
             self.add_brood(record);
@@ -332,7 +409,7 @@ impl Tally {
             },
             doses: self.doses.iter().map(dose).collect(),
             outlet: self.outlet.as_ref().map(|outlet| outlet.result(&self.hours)),
-            water: None,
+            water: self.water.as_ref().map(|water| water.result(&self.hours)),
             visits_kept: if self.visits_planned > 0.0 { per_brood(self.visits) / self.visits_planned } else { 1.0 },
             lateness_min: if self.visits > 0.0 { self.lateness_min / self.visits } else { 0.0 },
         }

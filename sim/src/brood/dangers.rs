@@ -4,6 +4,7 @@
 //! has been through since it swims exceeds that, it is gone.
 
 use super::{Brood, BroodSetup};
+use crate::fry::traits::Traits;
 use crate::outcome::Cause;
 use crate::outlet::Passed;
 
@@ -17,8 +18,13 @@ pub(crate) struct Dangers {
     /// Hazard at the tube and at the rim so far.
     tube: f64,
     rim: f64,
-    /// What of it had passed when each fry began to swim.
-    before: Vec<(f64, f64)>,
+    /// Hazard by ammonia and by lack of oxygen so far.
+    ammonia: f64,
+    oxygen: f64,
+    /// What of each had passed when each fry began to swim, in the order of [`Dangers::so_far`].
+    before: Vec<[f64; 4]>,
+    /// The hazards when it was last looked who has borne too much.
+    looked_at: [f64; 4],
     /// Fry in the tube: they die when the pump next runs.
     in_tube: Vec<usize>,
 }
@@ -33,7 +39,10 @@ impl Dangers {
             rim_share: setup.world.outlets[plan.tub].as_ref().map_or(0.0, |outlet| outlet.rim_share),
             tube: 0.0,
             rim: 0.0,
-            before: vec![(0.0, 0.0); setup.study.fry as usize],
+            ammonia: 0.0,
+            oxygen: 0.0,
+            before: vec![[0.0; 4]; setup.study.fry as usize],
+            looked_at: [0.0; 4],
             in_tube: Vec::new(),
         }
     }
@@ -43,16 +52,33 @@ impl Dangers {
         self.rim += self.rim_share * share;
     }
 
+    /// Fouled water has passed.
+    pub(super) fn fouled(&mut self, by_ammonia: f64, by_oxygen: f64) {
+        self.ammonia += by_ammonia;
+        self.oxygen += by_oxygen;
+    }
+
+    /// Hazard at rim, by lack of oxygen, by ammonia and at the tube so far: in the order in which a fry that could have
+    /// died of several in one step is counted.
+    fn so_far(&self) -> [f64; 4] {
+        [self.rim, self.oxygen, self.ammonia, self.tube]
+    }
+
     /// A fry begins to swim.
     pub(super) fn swims_up(&mut self, fry: usize) {
-        self.before[fry] = (self.tube, self.rim);
+        self.before[fry] = self.so_far();
+    }
+
+    /// Which of its patiences a fry has come to the end of: the first in the order of [`Dangers::so_far`].
+    fn ended(&self, fry: usize, born: &Traits) -> Option<usize> {
+        let borne = [born.rim_patience, born.oxygen_patience, born.ammonia_patience, born.tube_patience];
+        (0..4).find(|&k| self.so_far()[k] - self.before[fry][k] > borne[k])
     }
 }
 
 impl Brood<'_> {
     /// Puts the fry through what the water did in a step that ends now.
     pub(super) fn endanger(&mut self, passed: &Passed) {
-        let was = (self.dangers.tube, self.dangers.rim);
         // While the pump runs its stream keeps the fry off.
         if self.inflows.is_empty() {
             self.dangers.tube += self.dangers.entry_per_h * passed.above_h;
@@ -61,28 +87,26 @@ impl Brood<'_> {
         if self.tub.outlet.is_some() {
             self.diary.level(self.now, passed);
         }
-        if (self.dangers.tube, self.dangers.rim) != was {
+        if self.dangers.so_far() != self.dangers.looked_at {
             self.lose_to_dangers();
         }
     }
 
     fn lose_to_dangers(&mut self) {
-        let Dangers { tube, rim, before, .. } = &self.dangers;
-        let lost = |&&i: &&usize| {
-            let born = &self.shoal.traits[i];
-            (tube - before[i].0 > born.tube_patience, rim - before[i].1 > born.rim_patience) != (false, false)
-        };
-        let lost: Vec<usize> = self.shoal.swimming.iter().filter(lost).copied().collect();
+        self.dangers.looked_at = self.dangers.so_far();
+        let ended = |&i: &usize| Some((i, self.dangers.ended(i, &self.shoal.traits[i])?));
+        let lost: Vec<(usize, usize)> = self.shoal.swimming.iter().filter_map(ended).collect();
         if lost.is_empty() {
             return;
         }
         self.settle();
-        for i in lost {
-            if self.dangers.rim - self.dangers.before[i].1 > self.shoal.traits[i].rim_patience {
-                self.bury(i, self.now.hours(), Cause::OverRim);
-            } else {
+        for (i, by) in lost {
+            let cause = [Cause::OverRim, Cause::NoOxygen, Cause::Ammonia, Cause::FeedTube][by];
+            if cause == Cause::FeedTube {
                 self.shoal.enters_tube(i);
                 self.dangers.in_tube.push(i);
+            } else {
+                self.bury(i, self.now.hours(), cause);
             }
         }
     }

@@ -10,6 +10,7 @@ use crate::outcome::Cause;
 use crate::outlet::Passed;
 use crate::statistics::quantile;
 use crate::tub::TubState;
+use crate::water::Worst;
 
 /// Least newly hatched brine shrimp that a weaned fry has eaten ("common practice, no source": a full meal of them).
 pub const WEANING_ITEMS: u64 = 10;
@@ -124,10 +125,25 @@ pub struct BroodRecord {
     pub under_water_h: f64,
     /// Hours for which water went over the rim.
     pub over_rim_h: f64,
+    /// The water at each point of the survival curve; `None` where it is not reckoned with.
+    pub water: Option<WaterRecord>,
     /// Visits that happened.
     pub visits: u32,
     /// Their lateness summed, min.
     pub lateness_min: f64,
+}
+
+/// The water through a brood, at the points of the survival curve.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct WaterRecord {
+    /// Highest un-ionised ammonia since the point before, mg NH3/L.
+    pub ammonia_mg_l: Vec<f64>,
+    /// Lowest oxygen since the point before, mg/L.
+    pub oxygen_mg_l: Vec<f64>,
+    /// Total ammonia nitrogen when last looked, mg/L.
+    pub nitrogen_mg_l: Vec<f64>,
+    /// pH when last looked.
+    pub ph: f64,
 }
 
 /// The notes of a brood under way.
@@ -149,6 +165,7 @@ pub(crate) struct Diary {
     levels: Vec<f64>,
     under_water_h: f64,
     over_rim_h: f64,
+    water: Option<WaterRecord>,
     visits: u32,
     lateness_min: f64,
 }
@@ -171,6 +188,7 @@ impl Diary {
             levels: Vec::new(),
             under_water_h: 0.0,
             over_rim_h: 0.0,
+            water: None,
             visits: 0,
             lateness_min: 0.0,
         }
@@ -194,6 +212,21 @@ impl Diary {
         self.levels[point] = self.levels[point].max(passed.highest_mm);
         self.under_water_h += passed.above_h;
         self.over_rim_h += passed.rim_h;
+    }
+
+    /// The water in a step that ends now.
+    pub(super) fn water(&mut self, now: Moment, worst: &Worst, nitrogen_mg_l: f64, ph: f64) {
+        let point = (now.hours() / self.step_h).ceil() as usize;
+        let water = self.water.get_or_insert_default();
+        if water.oxygen_mg_l.len() <= point {
+            water.ammonia_mg_l.resize(point + 1, 0.0);
+            water.oxygen_mg_l.resize(point + 1, worst.oxygen_mg_l);
+            water.nitrogen_mg_l.resize(point + 1, 0.0);
+        }
+        water.ammonia_mg_l[point] = water.ammonia_mg_l[point].max(worst.ammonia_mg_l);
+        water.oxygen_mg_l[point] = water.oxygen_mg_l[point].min(worst.oxygen_mg_l);
+        water.nitrogen_mg_l[point] = nitrogen_mg_l;
+        water.ph = ph;
     }
 
     pub(crate) fn visited(&mut self, late: Span) {
@@ -315,6 +348,7 @@ impl Diary {
             levels: self.levels,
             under_water_h: self.under_water_h,
             over_rim_h: self.over_rim_h,
+            water: self.water,
             visits: self.visits,
             lateness_min: self.lateness_min,
             deaths: self.deaths,

@@ -127,6 +127,7 @@ impl Brood<'_> {
         self.tub.spoiled_leap(hours);
         self.tub.filter(&passed, hours);
         self.now = until;
+        self.foul(hours);
         self.endanger(&passed);
         self.exposure.pass_to(self.now.hours());
         for (class, stage, items) in self.coming(until) {

@@ -128,6 +128,7 @@ impl Brood<'_> {
             }
             let over = self.tub.pour(arrival.water_ml);
             self.dangers.spills(over);
+            self.renew(arrival.water_ml / (arrival.water_ml + self.tub.volume_ml));
             for coming in fresh {
                 self.tub.add(coming.class, coming.stage, coming.total - coming.total / 2);
             }
