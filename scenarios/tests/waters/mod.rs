@@ -1,6 +1,6 @@
 //! The water of a tub as files describe it: what is read, what is taken, what a plan changes, and what is said of it.
 
-use frytub_scenarios::{Kind, NumberUsed, Scenario, examples};
+use frytub_scenarios::{Kind, NumberUsed, Scenario, examples, explain};
 use frytub_sim::numbers::{Range, WaterNumbers};
 
 use crate::small;
@@ -38,7 +38,7 @@ fn a_file_without_water_is_as_it_always_was() {
         };
         assert!(!scenario.numbers_used.iter().any(of_water));
     }
-    for example in examples().iter().filter(|example| !example.text.contains("water = {")) {
+    for example in examples().iter().filter(|example| !example.text.contains("[tub.water]")) {
         assert!(example.read().unwrap().study.tubs.iter().all(|tub| tub.water.is_none()), "{}", example.name);
     }
 }
@@ -122,9 +122,9 @@ fn a_sponge_is_worth_what_its_age_and_place_make_it() {
     let new = of("age = \"new\"", "");
     assert_eq!(three(&new.ripeness), [0.001, 0.01, 0.05]);
     near(&new.ripe_mg_day, [4.0, 10.0, 20.0]);
-    // Four weeks old: half ripe if it takes four weeks; 1/(1 + 99^(1/3)) if six; 99/100 if two.
+    // Four weeks old: half ripe if that takes four weeks; after two thirds and after twice that time otherwise.
     let older = of("age = \"4 weeks\"", "");
-    near(&older.ripeness, [1.0 / (1.0 + 99.0_f64.powf(1.0 / 3.0)), 0.5, 0.99]);
+    near(&older.ripeness, [1.0 / (1.0 + 9999.0_f64.powf(1.0 / 3.0)), 0.5, 0.9999]);
     let outlet = "outlet = { sponge_face = \"8 cm2\", rim = \"30 mm\" }";
     assert_eq!(three(&of("age = \"ripe\"", outlet).outlet_credit), [0.0, 0.2, 1.0]);
     assert_eq!(three(&of("age = \"ripe\", where = \"in the tub\"", outlet).outlet_credit), [1.0; 3]);
@@ -134,4 +134,87 @@ fn a_sponge_is_worth_what_its_age_and_place_make_it() {
     let scenario = with_tub("water = { sponge = { volume = \"20 mL\", age = \"ripe\" } }", without);
     let most = |tub: usize| scenario.study.tubs[tub].water.as_ref().unwrap().ripe_mg_day.likely();
     assert_eq!((most(0), most(1)), (10.0, 0.0));
+}
+
+fn told(scenario: &Scenario) -> String {
+    explain(scenario).render(scenario, false)
+}
+
+#[test]
+fn the_water_and_the_waste_are_told_in_plain_sentences() {
+    let tub = "drip = \"100 mL/h\"\nnight_cooler = \"1 C\"\n\
+               water = { ph = 7.5, sponge = { volume = \"20 mL\", age = \"ripe\" } }";
+    let scenario = with_tub(tub, "");
+    let mut settings = insta::Settings::clone_current();
+    settings.set_snapshot_path(".");
+    settings.set_prepend_module_to_snapshot(false);
+    settings.set_omit_expression(true);
+    settings.bind(|| insta::assert_snapshot!("told", told(&scenario)));
+}
+
+#[test]
+fn what_no_mouth_can_pass_rots_to_the_last_milligram() {
+    // 20 mL of 1 mg in a mL, twice a day, until day 3; too wide for every mouth.
+    let scenario = small(
+        &[
+            ("\"6 L\"", "\"6 L\"\nwater = { ph = 7.5, decay_nitrogen = 0.75, decay_oxygen = \"1.3 mg\" }"),
+            ("days = 8", "days = 3\nweaning_food = \"newly hatched brine shrimp, small strain\""),
+            ("\"microworm\" = \"300 per mL\"", "\"powder 200 to 300 um\" = \"1 mg per mL\""),
+        ],
+        "\n[change.fish]\ngape_share = 0.02\n\n[[plan]]\nname = \"Siphoned\"\nsiphon = true\n\
+         by_hand = { at = \"every visit\", dose = \"20 mL\" }\n",
+    );
+    let nitrogen_mg = 40.0 * scenario.study.foods[0].numbers.nitrogen.likely() * 0.75;
+    let text = told(&scenario).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("40 mg of 40 mg dry are left to rot at least"), "{text}");
+    let ammonia = format!(
+        "0 mg from what is eaten and {nitrogen_mg:.2} mg from what rots, {:.2} mg/L a day in this tub. It rises to {:.2} mg/L",
+        nitrogen_mg / 6.0,
+        3.0 * nitrogen_mg / 6.0
+    );
+    assert!(text.contains(&ammonia), "{ammonia} is not in {text}");
+    // A siphon that takes 0.7 of what lies there once a day leaves it less time to rot: k/(k − ln 0.3).
+    let food = &scenario.study.foods[0].numbers;
+    let rate = food.decay_per_day.likely() * 1.075;
+    let siphoned_mg = nitrogen_mg * rate / (rate - 0.3_f64.ln());
+    assert!(text.contains(&format!("0 mg from what is eaten and {siphoned_mg:.3} mg from what rots")), "{text}");
+    // 40 mg that rot use 52 mg of oxygen; each of 220 fry burns 14.6 µg, at 1.46 mg a mg.
+    let used: f64 = text.split("Oxygen: ").nth(1).and_then(|rest| rest.split(' ').next()).unwrap().parse().unwrap();
+    assert!((used - 52.0 - 1.46 * 0.0146 * 220.0).abs() < 0.1, "{used}");
+}
+
+#[test]
+fn what_the_water_cannot_carry_is_doubted_with_a_remedy() {
+    let doubts = |tub: &str, add: &str| -> Vec<String> {
+        explain(&with_tub(tub, add)).warnings.iter().map(ToString::to_string).collect()
+    };
+    assert_eq!(doubts("water = \"reckoned\"", ""), [] as [String; 0], "the small scenario feeds modestly");
+    let generous = "\n[[plan]]\nname = \"Generous\"\nby_hand = { at = \"every visit\", dose = \"400 mL\" }\n";
+    let still = doubts("air = \"none\"\nwater = { ph = 7 }", generous);
+    let [lack] = &still[..] else { panic!("{still:#?}") };
+    assert!(lack.starts_with("\"Generous\": on day") && lack.contains("the oxygen runs out"), "{lack}");
+    assert!(lack.contains("fry die of that") && lack.contains("Give more air"), "{lack}");
+    // Well aired, alkaline water: oxygen suffices, but most of the ammonia is un-ionised.
+    let alkaline = doubts("water = { ph = 9, air_flow = \"10 L/min\" }", generous);
+    let [ammonia] = &alkaline[..] else { panic!("{alkaline:#?}") };
+    assert!(ammonia.starts_with("\"Generous\": the water cannot carry this food"), "{ammonia}");
+    assert!(ammonia.contains("ripe sponge"), "{ammonia}");
+    // A drip of twenty tubs a day carries it away; that drip is doubted for another reason.
+    let dripping = doubts("drip = \"5 L/h\"\nwater = { ph = 9, air_flow = \"10 L/min\" }", generous);
+    assert!(dripping.iter().all(|doubt| doubt.contains("the drip brings")), "{dripping:#?}");
+}
+
+#[test]
+fn a_huge_ration_is_doubted_by_the_water_where_that_is_reckoned_with() {
+    let huge = |tub: &str| -> Vec<String> {
+        let worms = ("\"300 per mL\"", "\"90 mg per mL\"");
+        let scenario = small(&[("\"6 L\"", &format!("\"6 L\"\n{tub}")), worms], "");
+        explain(&scenario).warnings.iter().map(ToString::to_string).collect()
+    };
+    assert!(
+        huge("").iter().any(|doubt| doubt.contains("times its own mass") && doubt.contains("water = \"reckoned\""))
+    );
+    let reckoned = huge("water = \"reckoned\"");
+    assert!(reckoned.iter().any(|doubt| doubt.contains("the oxygen runs out")), "{reckoned:#?}");
+    assert!(!reckoned.iter().any(|doubt| doubt.contains("times its own mass")), "{reckoned:#?}");
 }
