@@ -1,5 +1,6 @@
 //! What is written down of a brood while it lives, and what is told of it at the end.
 
+use super::fouling::{Books, Fouling};
 use super::pumping::Pumped;
 use crate::brood::{BroodSetup, survival_step};
 use crate::clock::{MS_PER_HOUR, Moment, Span};
@@ -10,7 +11,7 @@ use crate::outcome::Cause;
 use crate::outlet::Passed;
 use crate::statistics::quantile;
 use crate::tub::TubState;
-use crate::water::Worst;
+use crate::water::{NitrogenAccount, Worst};
 
 /// Least newly hatched brine shrimp that a weaned fry has eaten ("common practice, no source": a full meal of them).
 pub const WEANING_ITEMS: u64 = 10;
@@ -144,6 +145,14 @@ pub struct WaterRecord {
     pub nitrogen_mg_l: Vec<f64>,
     /// pH when last looked.
     pub ph: f64,
+    /// Where the nitrogen is that fry have eaten, µg.
+    pub books: Books,
+    /// Ammonia nitrogen that came into and left the water, mg.
+    pub account: NitrogenAccount,
+    /// Ammonia nitrogen in the water at the end, and given off but not yet in it, mg.
+    pub ammonia_mg: f64,
+    /// Ammonia nitrogen that rotting food gave off, mg.
+    pub from_food_mg: f64,
 }
 
 /// The notes of a brood under way.
@@ -227,6 +236,16 @@ impl Diary {
         water.oxygen_mg_l[point] = water.oxygen_mg_l[point].min(worst.oxygen_mg_l);
         water.nitrogen_mg_l[point] = nitrogen_mg_l;
         water.ph = ph;
+    }
+
+    /// The books of nitrogen at the end.
+    pub(super) fn nitrogen(&mut self, fouling: &Fouling) {
+        if let Some(water) = &mut self.water {
+            water.books = fouling.books;
+            water.account = fouling.water.account;
+            water.ammonia_mg = fouling.water.ammonia_mg + fouling.pending_mg();
+            water.from_food_mg = fouling.from_food_mg();
+        }
     }
 
     pub(crate) fn visited(&mut self, late: Span) {

@@ -91,6 +91,17 @@ impl Fouling {
         })
     }
 
+    /// Ammonia nitrogen that is given off but has not been carried into the water yet, mg.
+    pub(super) fn pending_mg(&self) -> f64 {
+        self.pending_mg
+    }
+
+    /// Ammonia nitrogen that rotting food has given off so far, mg.
+    pub(super) fn from_food_mg(&self) -> f64 {
+        let rotted = self.rotted_ug.iter().zip(&self.nitrogen);
+        rotted.map(|(ug, nitrogen)| ug * nitrogen * self.decay_nitrogen / 1000.0).sum()
+    }
+
     /// A share of the waste is siphoned out.
     pub(super) fn siphoned(&mut self, share: f64) {
         self.waste_ug *= 1.0 - share;

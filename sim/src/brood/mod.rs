@@ -6,7 +6,7 @@
 mod dangers;
 pub mod diary;
 pub mod exact;
-mod fouling;
+pub mod fouling;
 mod kitchen;
 pub mod leap;
 mod pumping;
@@ -116,6 +116,9 @@ pub fn run(setup: &BroodSetup) -> BroodRecord {
         }
         brood.advance(at);
         brood.happens(event);
+    }
+    if let Some(fouling) = &brood.fouling {
+        brood.diary.nitrogen(fouling);
     }
     brood.diary.finish(setup, &brood.shoal, &brood.tub, brood.pumped.as_ref())
 }

@@ -1,14 +1,15 @@
 //! One plan's broods added up as they come, in brood order, in memory that does not grow with their number beyond a
 //! few figures a world.
 
-use crate::brood::diary::{BroodRecord, DoseRecord, FoodMass, Look, WaterRecord};
+mod outlet;
+mod water;
+
+use self::outlet::OutletTally;
+use self::water::WaterTally;
+use crate::brood::diary::{BroodRecord, DoseRecord, FoodMass, Look};
 use crate::brood::survival_step;
 use crate::clock::{MS_PER_DAY, MS_PER_HOUR};
-use crate::fry::tolerance::Tolerance;
-use crate::outcome::{
-    Cause, DayPoint, DosePoint, FoodFate, LevelPoint, MouthPoint, OutletResult, PlanResult, Spread, SurvivalPoint,
-    WaterPoint, WaterResult, WorldRow,
-};
+use crate::outcome::{Cause, DayPoint, DosePoint, FoodFate, MouthPoint, PlanResult, Spread, SurvivalPoint, WorldRow};
 use crate::statistics::{mean, spread};
 use crate::study::{Plan, Study};
 
@@ -57,122 +58,6 @@ impl Mean {
 
     fn get(self) -> f64 {
         if self.count > 0.0 { self.sum / self.count } else { f64::NAN }
-    }
-}
-
-/// What is kept of a plan's water.
-#[derive(Debug, Clone)]
-struct WaterTally {
-    harmless_ammonia_mg_l: f64,
-    harmful_oxygen_mg_l: f64,
-    /// By world, then point.
-    ammonia: Vec<f32>,
-    oxygen: Vec<f32>,
-    nitrogen: Vec<f32>,
-    ph: Vec<f64>,
-}
-
-impl WaterTally {
-    fn new(study: &Study, plan: &Plan) -> Option<Self> {
-        let tub = &study.tubs[plan.tub];
-        let water = tub.water.as_ref()?;
-        let tolerance = Tolerance::new(&study.fish.map(|_, range| range.likely()));
-        Some(Self {
-            harmless_ammonia_mg_l: tolerance.harmless_mg_l(tub.numbers.temperature_c.likely(), water.ph.likely()),
-            harmful_oxygen_mg_l: tolerance.harmful_oxygen_mg_l(),
-            ammonia: Vec::new(),
-            oxygen: Vec::new(),
-            nitrogen: Vec::new(),
-            ph: Vec::new(),
-        })
-    }
-
-    fn add_world(&mut self, records: &[BroodRecord], points: usize) {
-        let over = |values: &dyn Fn(&WaterRecord) -> &Vec<f64>, point: usize| {
-            // A point without a look of its own is as the last one before it.
-            let at = |record: &BroodRecord| {
-                let values = values(record.water.as_ref()?);
-                values.get(point).or(values.last()).copied()
-            };
-            mean_of(records.iter().filter_map(at)) as f32
-        };
-        for point in 0..points {
-            self.ammonia.push(over(&|water| &water.ammonia_mg_l, point));
-            self.oxygen.push(over(&|water| &water.oxygen_mg_l, point));
-            self.nitrogen.push(over(&|water| &water.nitrogen_mg_l, point));
-        }
-        self.ph.push(mean_of(records.iter().filter_map(|record| Some(record.water.as_ref()?.ph))));
-    }
-
-    fn result(&self, hours: &[f64]) -> WaterResult {
-        let points = hours.len();
-        let at = |values: &[f32], point: usize| {
-            spread(values.iter().skip(point).step_by(points).map(|&value| f64::from(value)))
-        };
-        let worst = |values: &[f32], worse: fn(f32, f32) -> f32| {
-            spread(
-                values.chunks(points).map(|world| f64::from(world.iter().copied().reduce(worse).unwrap_or(f32::NAN))),
-            )
-        };
-        let point = |(point, &hour): (usize, &f64)| WaterPoint {
-            hour,
-            ammonia_mg_l: at(&self.ammonia, point),
-            oxygen_mg_l: at(&self.oxygen, point),
-            nitrogen_mg_l: at(&self.nitrogen, point),
-        };
-        WaterResult {
-            points: hours.iter().enumerate().map(point).collect(),
-            worst_ammonia_mg_l: worst(&self.ammonia, f32::max),
-            worst_oxygen_mg_l: worst(&self.oxygen, f32::min),
-            harmless_ammonia_mg_l: self.harmless_ammonia_mg_l,
-            harmful_oxygen_mg_l: self.harmful_oxygen_mg_l,
-            ph: spread(self.ph.iter().copied()).median,
-        }
-    }
-}
-
-/// What is kept of a plan's outlet.
-#[derive(Debug, Clone)]
-struct OutletTally {
-    tube_end_mm: Option<f64>,
-    rim_mm: f64,
-    /// Highest level by world, then point, mm.
-    levels: Vec<f32>,
-    under_water_h: Vec<f64>,
-    over_rim_h: Vec<f64>,
-}
-
-impl OutletTally {
-    fn new(study: &Study, plan: &Plan) -> Option<Self> {
-        let outlet = study.tubs[plan.tub].outlet.as_ref()?;
-        Some(Self {
-            tube_end_mm: plan.line.as_ref().map(|line| study.lines[line.line].numbers.end_mm.likely()),
-            rim_mm: outlet.numbers.rim_mm.likely(),
-            levels: Vec::new(),
-            under_water_h: Vec::new(),
-            over_rim_h: Vec::new(),
-        })
-    }
-
-    fn add_world(&mut self, records: &[BroodRecord], points: usize) {
-        let over = |f: &dyn Fn(&BroodRecord) -> f64| mean_of(records.iter().map(f));
-        for point in 0..points {
-            self.levels.push(over(&|r| r.levels.get(point).copied().unwrap_or(0.0)) as f32);
-        }
-        self.under_water_h.push(over(&|r| r.under_water_h));
-        self.over_rim_h.push(over(&|r| r.over_rim_h));
-    }
-
-    fn result(&self, hours: &[f64]) -> OutletResult {
-        let at = |point: usize| self.levels.iter().skip(point).step_by(hours.len()).map(|&level| f64::from(level));
-        let level = hours.iter().enumerate().map(|(point, &hour)| LevelPoint { hour, level_mm: spread(at(point)) });
-        OutletResult {
-            level: level.collect(),
-            under_water_h: spread(self.under_water_h.iter().copied()),
-            over_rim_h: spread(self.over_rim_h.iter().copied()),
-            tube_end_mm: self.tube_end_mm,
-            rim_mm: self.rim_mm,
-        }
     }
 }
 
