@@ -25,6 +25,9 @@ pub(crate) enum Measure {
     Stress,
     MassPerArea,
     Resistance,
+    Difference,
+    Alkalinity,
+    MassRate,
 }
 
 impl Measure {
@@ -49,6 +52,9 @@ impl Measure {
             Self::Stress => "stress",
             Self::MassPerArea => "mass per area",
             Self::Resistance => "rise per flow",
+            Self::Difference => "difference of temperature",
+            Self::Alkalinity => "alkalinity",
+            Self::MassRate => "mass per time",
         }
     }
 
@@ -73,6 +79,9 @@ impl Measure {
             Self::Stress => &["Pa"],
             Self::MassPerArea => &["g/m2"],
             Self::Resistance => &["mm per mL/h"],
+            Self::Difference => &["C", "F"],
+            Self::Alkalinity => &["meq/L", "dKH", "mg CaCO3/L"],
+            Self::MassRate => &["mg/day"],
         }
     }
 }
@@ -84,6 +93,8 @@ pub(crate) fn offered(wanted: &str) -> &'static [&'static str] {
     match wanted {
         "m" => &["m", "cm"],
         "mL/min" => &["mL/min", "L/h"],
+        "cm/h" => &["cm/h", "mm/h"],
+        "mg/L" => &["mg/L"],
         _ => measure_of(wanted).units(),
     }
 }
@@ -120,6 +131,7 @@ const UNITS: &[Unit] = &[
     unit(Measure::Time, 60.0, 1.0, &["min", "minute", "minutes"]),
     unit(Measure::Time, 3600.0, 1.0, &["h", "hour", "hours"]),
     unit(Measure::Time, 86_400.0, 1.0, &["d", "day", "days"]),
+    unit(Measure::Time, 604_800.0, 1.0, &["week", "weeks"]),
     unit(Measure::Mass, 1.0, 1e3, &["ng"]),
     unit(Measure::Mass, 1.0, 1.0, &["µg", "ug", "microgram", "micrograms"]),
     unit(Measure::Mass, 1e3, 1.0, &["mg", "milligram", "milligrams"]),
@@ -137,6 +149,7 @@ const UNITS: &[Unit] = &[
     unit(Measure::Speed, 1.0, 60.0, &["mm/min"]),
     unit(Measure::Speed, 10.0, 60.0, &["cm/min"]),
     unit(Measure::Speed, 1.0, 3600.0, &["mm/h"]),
+    unit(Measure::Speed, 10.0, 3600.0, &["cm/h"]),
     unit(Measure::Density, 1.0, 1.0, &["kg/m3", "g/l"]),
     unit(Measure::Density, 1e3, 1.0, &["g/ml", "g/cm3", "kg/l"]),
     unit(Measure::Temperature, 1.0, 1.0, &["c", "°c", "celsius", "degrees c"]),
@@ -153,7 +166,17 @@ const UNITS: &[Unit] = &[
     unit(Measure::Stress, 1.0, 1.0, &["pa", "pascal", "n/m2"]),
     unit(Measure::MassPerArea, 1.0, 1.0, &["g/m2"]),
     unit(Measure::Resistance, 1.0, 1.0, &["mm/ml/h"]),
+    unit(Measure::Difference, 1.0, 1.0, &["°c of difference", "c", "°c", "celsius", "degrees c"]),
+    unit(Measure::Difference, 5.0, 9.0, &["f", "°f", "fahrenheit", "degrees f"]),
+    unit(Measure::Alkalinity, 1.0, 1.0, &["meq/l"]),
+    // A German degree is 10 mg of CaO (56.077 g/mol, two charges) in a litre.
+    unit(Measure::Alkalinity, 20.0, 56.077, &["dkh", "°dkh", "kh", "degrees kh"]),
+    unit(Measure::Alkalinity, 2.0, 100.087, &["mg caco3/l"]),
+    unit(Measure::MassRate, 1.0, 1.0, &["mg/day"]),
 ];
+
+/// The unit in which a difference of temperature is read, which has no zero of its own.
+pub(crate) const DIFFERENCE: &str = "°C of difference";
 
 /// Where Fahrenheit's scale has its freezing point of water.
 const FAHRENHEIT_FREEZING: f64 = 32.0;
@@ -378,6 +401,14 @@ mod tests {
         assert_eq!(read("0.3 L/min", "mL/min"), Ok(300.0));
         assert_eq!(read("18 g/m²", "g/m²"), Ok(18.0));
         assert_eq!(read("0.002 mm per mL/h", "mm per mL/h"), Ok(0.002));
+        assert_eq!(read("3 weeks", "d"), Ok(21.0));
+        assert_eq!(read("15 mm/h", "cm/h"), Ok(1.5));
+        for text in ["2 meq/L", "5.6077 dKH", "100.087 mg CaCO3 per litre"] {
+            assert!((read(text, "meq/L").unwrap() - 2.0).abs() < 1e-9, "{text}");
+        }
+        for text in ["2 C", "3.6 F"] {
+            assert!((read(text, DIFFERENCE).unwrap() - 2.0).abs() < 1e-12, "a difference has no zero: {text}");
+        }
     }
 
     #[test]
@@ -396,6 +427,7 @@ mod tests {
     fn every_unit_of_the_model_is_known() {
         use frytub_sim::numbers::{
             FishNumbers, FoodNumbers, KeeperNumbers, LineNumbers, OutletNumbers, ReservoirNumbers, TubNumbers,
+            WaterNumbers,
         };
         let units = FishNumbers::<f64>::INFO
             .iter()
@@ -405,6 +437,7 @@ mod tests {
             .chain(ReservoirNumbers::<f64>::INFO)
             .chain(LineNumbers::<f64>::INFO)
             .chain(OutletNumbers::<f64>::INFO)
+            .chain(WaterNumbers::<f64>::INFO)
             .map(|info| info.unit);
         for unit in units {
             assert_eq!(measure_of(unit) == Measure::Share, unit.is_empty(), "{unit}");

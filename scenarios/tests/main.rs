@@ -6,6 +6,7 @@ mod damage;
 mod explaining;
 mod pump_lines;
 mod reading;
+mod waters;
 
 /// A small sound scenario; tests change a line of it. Its name says what it is; its numbers are invented.
 pub(crate) const SMALL: &str = r#"name = "Invented tub"

@@ -6,7 +6,7 @@ use frytub_sim::fry::shoal::Physiology;
 use frytub_sim::study::{Plan, Recipe, Study, Tub};
 
 use super::amounts::Reckoning;
-use super::{few, hundredths, mass, pump_doubts};
+use super::{few, hundredths, mass, pump_doubts, waste};
 use crate::mistakes::Warning;
 use crate::words::{self, figure};
 
@@ -28,7 +28,7 @@ pub(super) type Doubt = (String, &'static str);
 pub(super) fn find(reckoning: &Reckoning<'_>) -> Vec<Warning> {
     let mut doubts = foods_too_wide(reckoning);
     doubts.extend(stages_nobody_can_eat(reckoning));
-    let by_plan: [fn(&Reckoning<'_>, &Plan) -> Option<Doubt>; 8] = [
+    let by_plan: [fn(&Reckoning<'_>, &Plan) -> Option<Doubt>; 10] = [
         never_fed,
         fasting_days,
         large_feeds,
@@ -37,6 +37,8 @@ pub(super) fn find(reckoning: &Reckoning<'_>) -> Vec<Warning> {
         short_ration,
         huge_ration,
         weaning_food_missing,
+        waste::too_much_ammonia,
+        waste::too_little_oxygen,
     ];
     for doubt in by_plan {
         doubts.extend(merged(reckoning, doubt));
@@ -207,15 +209,19 @@ fn short_ration(reckoning: &Reckoning<'_>, plan: &Plan) -> Option<Doubt> {
     })
 }
 
+/// Where the water is reckoned with, its own doubts tell what a huge ration does.
 fn huge_ration(reckoning: &Reckoning<'_>, plan: &Plan) -> Option<Doubt> {
     let study = reckoning.study;
+    if study.tubs[plan.tub].water.is_some() {
+        return None;
+    }
     let first = plan.first_feed_day;
     let ration = reckoning.mass_of_day_ug(plan, first) / f64::from(study.fry);
     let times = ration / reckoning.fry_at_start().mass_ug;
     (first <= study.days && times > HUGE_RATION).then(|| {
         let what =
             format!("day {first} brings each fry {} times its own mass in food, which would foul a tub", figure(times));
-        (what, "Give less: fry eat about their own mass in a day at most. Water quality is not reckoned here.")
+        (what, "Give less: fry eat about their own mass in a day at most. Write water = \"reckoned\" for the tub to have its water reckoned with.")
     })
 }
 

@@ -8,6 +8,7 @@ pub(crate) mod equipment;
 mod filling;
 mod pump_doubts;
 mod pumps;
+mod waste;
 
 use std::fmt::Write as _;
 
@@ -62,7 +63,7 @@ impl Explanation {
 #[must_use]
 pub fn explain(scenario: &Scenario) -> Explanation {
     let reckoning = Reckoning::new(&scenario.study);
-    let mut sections = vec![brood(&reckoning), tub(&scenario.study), keeper(&scenario.study)];
+    let mut sections = vec![brood(&reckoning), tub(&reckoning), keeper(&scenario.study)];
     sections.extend((0..scenario.study.recipes.len()).map(|recipe| tell_recipe(&reckoning, recipe)));
     if !scenario.study.reservoirs.is_empty() {
         sections.push(pumps::tell_reservoirs(&reckoning));
@@ -103,7 +104,8 @@ fn brood(reckoning: &Reckoning<'_>) -> Section {
     Section { heading: "The brood".to_string(), lines }
 }
 
-fn tub(study: &Study) -> Section {
+fn tub(reckoning: &Reckoning<'_>) -> Section {
+    let study = reckoning.study;
     let mut lines = Vec::new();
     for (place, tub) in study.tubs.iter().enumerate() {
         let numbers = &tub.numbers;
@@ -119,14 +121,21 @@ fn tub(study: &Study) -> Section {
         let users: Vec<&str> =
             study.plans.iter().filter(|plan| plan.tub == place).map(|plan| plan.name.as_str()).collect();
         let whose = if study.tubs.len() == 1 { String::new() } else { format!("{}: ", few(&users)) };
+        let cooler = &numbers.night_cooler_c;
+        let nights = if cooler.high() > 0.0 {
+            format!(", by night {} cooler", ranged(cooler, 1.0, "°C"))
+        } else {
+            String::new()
+        };
         lines.push(format!(
-            "{whose}{} of water, {} deep, at {}; {dripping}; {}.{}",
+            "{whose}{} of water, {} deep, at {}{nights}; {dripping}; {}.{}",
             ranged(&numbers.volume_ml, 1000.0, "L"),
             ranged(&numbers.depth_mm, 10.0, "cm"),
             ranged(&numbers.temperature_c, 1.0, "°C"),
             if tub.air { "gentle air" } else { "still water" },
             tub.outlet.as_ref().map_or(String::new(), |outlet| format!(" {}.", pumps::tell_outlet(outlet)))
         ));
+        lines.extend(waste::tell_water(reckoning, place).into_iter().map(|line| format!("  {line}")));
     }
     lines.push(format!("Light from {} to {}.", study.light_on, study.light_off));
     Section { heading: "The tub".to_string(), lines }
@@ -221,6 +230,7 @@ fn tell_plan(reckoning: &Reckoning<'_>, plan: &Plan) -> Section {
         lines.extend(pumps::tell_pumping(reckoning, plan, line));
     }
     lines.push(tell_days_food(reckoning, plan));
+    lines.extend(waste::tell_waste(reckoning, plan));
     Section { heading: format!("Plan \"{}\"", plan.name), lines }
 }
 

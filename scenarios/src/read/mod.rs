@@ -17,8 +17,10 @@ mod plans;
 mod pumping;
 mod recipes;
 mod reservoirs;
+mod sponge;
 mod study;
 mod tubs;
+mod water;
 
 use crate::fields::{self, Fields};
 use crate::known::NumberUsed;

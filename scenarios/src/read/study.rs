@@ -3,7 +3,7 @@
 
 use std::ops::Range as Bytes;
 
-use frytub_sim::numbers::{FoodNumbers, OutletNumbers, Range};
+use frytub_sim::numbers::{FoodNumbers, NumberInfo, OutletNumbers, Range, WaterNumbers};
 use frytub_sim::study::{By, Content, Food, JarTest, Mix, MixPart, Plan, PlanLine, Recipe, Stage, Study, Tub};
 
 use crate::known::{Known, NumberUsed};
@@ -22,6 +22,9 @@ use crate::read::recipes::{ITEMS, MILLIGRAMS, Recipes};
 use crate::read::reservoirs::ReservoirText;
 use crate::read::tubs::{TubAndLight, TubText};
 use crate::words;
+
+/// Numbers of a fish that only fouled water makes count.
+const TOLERANCE: [&str; 4] = ["ammonia_lc50_mg_l", "ammonia_speed_per_h", "ammonia_threshold", "oxygen_lethal_mg_l"];
 
 /// Everything that was read, without gaps.
 pub(super) struct Parts<'t, 'l> {
@@ -141,8 +144,12 @@ pub(super) fn put_together(
     for change in &parts.changes.fish {
         *fish.get_mut(change.key)? = change.known.clone();
     }
+    // What a fish bears of fouled water counts only where the water is reckoned with.
+    let has_water = builder.tubs.iter().any(|(_, tub)| tub.water.is_some());
+    let counts = |info: &NumberInfo| has_water || !TOLERANCE.contains(&info.key);
+    let fish_used = fish.iter().filter(|(info, _)| counts(info));
     let mut used: Vec<NumberUsed> =
-        fish.iter().map(|(info, known)| NumberUsed::new(&parts.brood.fish.name, "fish", info, known)).collect();
+        fish_used.map(|(info, known)| NumberUsed::new(&parts.brood.fish.name, "fish", info, known)).collect();
     let mut foods = Vec::new();
     for entry in &builder.foods {
         let mut numbers = entry.numbers.clone();
@@ -160,6 +167,12 @@ pub(super) fn put_together(
         let group = group.replacen("tub", "outlet", 1);
         let numbers = tub.outlet.iter().flat_map(OutletNumbers::iter);
         used.extend(numbers.map(|(info, known)| NumberUsed::new(&group, "outlet", info, known)));
+    }
+    for (group, tub) in &builder.tubs {
+        let group = group.replacen("tub", "water", 1);
+        let numbers = tub.water_numbers();
+        let numbers = numbers.iter().flat_map(WaterNumbers::iter);
+        used.extend(numbers.map(|(info, known)| NumberUsed::new(&group, "water", info, known)));
     }
     for reservoir in &parts.reservoirs {
         let group = format!("reservoir {}", reservoir.name);
@@ -284,7 +297,7 @@ fn finished_tub(tub: &TubText) -> Tub {
     Tub {
         air: tub.air,
         outlet: tub.outlet.as_ref().map(outlets::finished),
-        water: None,
+        water: tub.water_numbers().map(|water| water.map(|_, known| known.range)),
         numbers: tub.numbers.map(|_, known| known.range),
     }
 }

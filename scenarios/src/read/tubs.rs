@@ -1,13 +1,15 @@
 //! The `[tub]` of a scenario, its light, and the changes that a plan makes to it.
 
 use frytub_sim::clock::TimeOfDay;
-use frytub_sim::numbers::{NumberInfo, OutletNumbers, Range, TubNumbers};
+use frytub_sim::numbers::{NumberInfo, OutletNumbers, Range, TubNumbers, WaterNumbers};
 
 use crate::fields::{self, Fields, Node};
 use crate::known::Known;
 use crate::mistakes::Findings;
 use crate::read::outlets;
+use crate::read::water::{self, Around, WaterText};
 use crate::times;
+use crate::units;
 
 /// A tub as a plan has it.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,8 +18,22 @@ pub(super) struct TubText {
     pub air: bool,
     /// Its outlet, if it has one.
     pub outlet: Option<OutletNumbers<Known>>,
+    /// Its water, if that is reckoned with.
+    pub water: Option<WaterText>,
     /// Its numbers.
     pub numbers: TubNumbers<Known>,
+}
+
+impl TubText {
+    /// The numbers of its water, if that is reckoned with.
+    pub(super) fn water_numbers(&self) -> Option<WaterNumbers<Known>> {
+        let around = Around {
+            air: self.air,
+            volume_ml: self.numbers.volume_ml.range.likely(),
+            has_outlet: self.outlet.is_some(),
+        };
+        self.water.as_ref().map(|water| water.numbers(around))
+    }
 }
 
 /// The tub of the file, with its light.
@@ -56,7 +72,7 @@ fn usual(key: &str) -> Option<Known> {
 /// Reads `[tub]`.
 pub(super) fn read(root: Fields<'_, '_>, findings: &mut Findings) -> Option<TubAndLight> {
     let node = root.need("tub", "[tub] with its volume", findings)?;
-    let known = ["volume", "depth", "temperature", "drip", "air", "light", "outlet"];
+    let known = ["volume", "depth", "temperature", "night_cooler", "drip", "air", "light", "outlet", "water"];
     let tub = Fields::open(node, "[tub]", &known, findings)?;
     let mut complete = true;
     let numbers = TubNumbers::try_from_fn(|info| -> Result<Known, std::convert::Infallible> {
@@ -70,13 +86,17 @@ pub(super) fn read(root: Fields<'_, '_>, findings: &mut Findings) -> Option<TubA
     let air = tub.get("air").map_or(Some(true), |node| air(node, findings));
     let light = tub.get("light").map_or_else(usual_light, |node| light(node, findings));
     let outlet = tub.get("outlet").map_or(Some(None), |node| outlets::read(node, None, findings));
+    // Air that could not be read must not raise a second complaint about the water.
+    let airs = air.unwrap_or(true);
+    let water = tub.get("water").map_or(Some(None), |node| water::read(node, None, airs, findings));
     let (light_on, light_off) = light?;
-    complete.then_some(TubAndLight { tub: TubText { air: air?, outlet: outlet?, numbers }, light_on, light_off })
+    let tub = TubText { air: air?, outlet: outlet?, water: water?, numbers };
+    complete.then_some(TubAndLight { tub, light_on, light_off })
 }
 
 /// Reads what a plan changes about the tub.
 pub(super) fn changed(base: &TubText, node: &Node<'_>, findings: &mut Findings) -> Option<TubText> {
-    let known = ["volume", "depth", "temperature", "drip", "air", "outlet"];
+    let known = ["volume", "depth", "temperature", "night_cooler", "drip", "air", "outlet", "water"];
     let change = Fields::open(node, "the tub of a plan", &known, findings)?;
     let mut tub = base.clone();
     let mut complete = true;
@@ -99,12 +119,22 @@ pub(super) fn changed(base: &TubText, node: &Node<'_>, findings: &mut Findings) 
             None => complete = false,
         }
     }
+    if let Some(node) = change.get("water") {
+        match water::read(node, base.water.as_ref(), tub.air, findings) {
+            Some(water) => tub.water = water,
+            None => complete = false,
+        }
+    }
     complete.then_some(tub)
 }
 
 fn number(node: &Node<'_>, info: &NumberInfo, findings: &mut Findings) -> Option<Known> {
     if info.key == "drip_ml_h" && node.get_ref().as_str() == Some("none") {
         return Some(Known::by_file(Range::certain(0.0)));
+    }
+    if info.key == "night_cooler_c" {
+        let difference = NumberInfo { label: "cooling of the water by night", unit: units::DIFFERENCE, ..*info };
+        return fields::range(node, &difference, findings).map(Known::by_file);
     }
     fields::range(node, info, findings).map(Known::by_file)
 }
