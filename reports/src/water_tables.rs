@@ -2,8 +2,8 @@
 
 use frytub_sim::outcome::Spread;
 
-use crate::charts::water::What;
-use crate::charts::water_words::{ammonia, day_of, on_worst, oxygen};
+use crate::charts::water_curve::{What, day_of, on_worst};
+use crate::charts::water_words::{ammonia, oxygen};
 use crate::facts::Facts;
 use crate::tables::TextTable;
 use crate::words::{NOTHING, with_range_to};

@@ -93,12 +93,12 @@ fn the_title_of_the_water_follows_the_numbers() {
     };
     assert_eq!(
         title("fouled-water", |_, water| good(water)),
-        "The water stays good under all plans in nine worlds of ten"
+        "In nine worlds of ten the water stays good under all plans"
     );
-    assert_eq!(title("good-water", |_, water| good(water)), "The water stays good in nine worlds of ten");
+    assert_eq!(title("good-water", |_, water| good(water)), "In nine worlds of ten the water stays good");
     assert_eq!(
         title("water-of-one", |_, water| good(water)),
-        "The water stays good under all plans whose water is reckoned with in nine worlds of ten"
+        "In nine worlds of ten the water stays good under all plans whose water is reckoned with"
     );
     let set = |change: fn(usize, &mut WaterResult)| {
         title("fouled-water", move |n, water| {
@@ -127,6 +127,8 @@ fn the_title_of_the_water_follows_the_numbers() {
     assert_eq!(seldom, "“two feeds by hand”: oxygen falls to 0.9 mg/L in one world of ten");
     let thin = set(|n, water| water.worst_oxygen_mg_l.median = if n == 0 { 3.1 } else { 3.6 });
     assert!(thin.ends_with("oxygen falls to 3.1 mg/L on day 4 in the middle world; below 4 fry feed less"), "{thin}");
+    let thin = set(|n, water| water.worst_oxygen_mg_l.low = if n == 2 { 3.1 } else { 3.6 });
+    assert_eq!(thin, "“four feeds by hand”: oxygen falls to 3.1 mg/L in one world of ten; below 4 fry feed less");
 }
 
 #[test]

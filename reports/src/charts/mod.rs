@@ -10,7 +10,8 @@ mod mouths;
 mod pairs;
 mod tub_day;
 mod visits;
-pub mod water;
+mod water;
+pub mod water_curve;
 pub mod water_words;
 
 use crate::chart::Chart;

@@ -1,9 +1,10 @@
 //! Chart 8, water: lowest oxygen and highest un-ionised ammonia through the days, with the zones in which fry die.
 
-use frytub_sim::outcome::{Spread, WaterPoint, WaterResult};
+use frytub_sim::outcome::WaterResult;
 
 use super::days::{End, day_ticks, end_labels};
-use super::water_words::{BAD_AIR_MG_L, alt, not_reckoned, on_worst, title};
+use super::water_curve::{MOST_HOURLY, What, curve};
+use super::water_words::{BAD_AIR_MG_L, alt, not_reckoned, title};
 use crate::chart::{Chart, Fill, Hatch, Swatch, head, head_height, key};
 use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
@@ -17,82 +18,17 @@ const MOST_PLANS: usize = 9;
 /// Limits of two plans further apart than this share cannot be drawn as one zone.
 const ALIKE: f64 = 0.02;
 
-/// What is followed in the water.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum What {
-    /// Lowest oxygen since the point before.
-    Oxygen,
-    /// Highest un-ionised ammonia since the point before.
-    Ammonia,
-}
-
-impl What {
-    /// Both, in the order in which they are drawn.
-    pub const ALL: [Self; 2] = [Self::Oxygen, Self::Ammonia];
-
-    /// How it stands at one time.
-    #[must_use]
-    pub fn at(self, point: &WaterPoint) -> Spread {
-        match self {
-            Self::Oxygen => point.oxygen_mg_l,
-            Self::Ammonia => point.ammonia_mg_l,
-        }
-    }
-
-    /// The worst of the whole brood.
-    #[must_use]
-    pub fn worst(self, water: &WaterResult) -> Spread {
-        match self {
-            Self::Oxygen => water.worst_oxygen_mg_l,
-            Self::Ammonia => water.worst_ammonia_mg_l,
-        }
-    }
-
-    /// Where harm begins, mg/L: below it for oxygen, above it for ammonia.
-    #[must_use]
-    pub fn limit(self, water: &WaterResult) -> f64 {
-        match self {
-            Self::Oxygen => water.harmful_oxygen_mg_l,
-            Self::Ammonia => water.harmless_ammonia_mg_l,
-        }
-    }
-
-    /// The end of a spread that lies nearer to harm.
-    #[must_use]
-    pub fn bad_end(self, spread: &Spread) -> f64 {
-        match self {
-            Self::Oxygen => spread.low,
-            Self::Ammonia => spread.high,
-        }
-    }
-
-    /// How deep a value lies in harm: above 1 fry can die, and the higher the worse; 0 for a missing value.
-    #[must_use]
-    pub fn harm(self, value: f64, limit: f64) -> f64 {
-        match self {
-            _ if value.is_nan() || limit.is_nan() => 0.0,
-            Self::Oxygen => limit / value.max(1e-9),
-            Self::Ammonia => value / limit.max(1e-9),
-        }
-    }
-
-    fn heading(self) -> &'static str {
-        match self {
-            Self::Oxygen => "lowest oxygen, mg/L",
-            Self::Ammonia => "highest un-ionised ammonia, mg NH3/L",
-        }
-    }
-}
-
 /// Draws the chart; none when no shown plan's water is reckoned with.
 pub fn chart(facts: &Facts<'_>) -> Option<Chart> {
     let plans = plans(facts);
     if plans.is_empty() {
         return None;
     }
-    let caption = "The line is the middle world, the band holds 80 % of the worlds, the mark is the worst hour of the \
-                   line. Look whether a line dips into the shaded part below for oxygen, or climbs into the one above \
-                   for ammonia: there fry can die.";
+    let of_day = if facts.study.days > MOST_HOURLY { "the worst of each day; " } else { "" };
+    let caption = format!(
+        "The line is the middle world, the band holds 80 % of the worlds ({of_day}the mark is the worst of all). Look \
+         whether oxygen dips into the shaded part, or ammonia climbs into it: there fry can die."
+    );
     Some(Chart::new("8-water", title(facts, &plans), caption, alt(facts, &plans), |format| draw(facts, &plans, format)))
 }
 
@@ -154,7 +90,7 @@ fn draw(facts: &Facts<'_>, plans: &[usize], format: Format) -> Sketch {
         entries.extend(plans.iter().map(|&p| (Swatch::Line(facts.style(p)), facts.name(p).to_owned())));
     }
     entries.push((Swatch::Block(harm_fill()), "fry can die here".to_owned()));
-    entries.push((Swatch::Plain(bad_air_pen()), "fry feed less below".to_owned()));
+    entries.push((Swatch::Plain(bad_air_pen()), "below this line fry feed less".to_owned()));
     let whole = Rect::new(gap, gap * 0.4, format.width() - gap, f64::INFINITY);
     let top = key(&mut sketch, format, whole, &entries) + 4.0;
     let mut bottom = if together {
@@ -196,7 +132,7 @@ fn in_one(
     let mut y = top;
     for (what, scale) in What::ALL.into_iter().zip(scales) {
         let kind = Type::new(format.small());
-        let under = sketch.paragraph((gap, y), what.heading(), kind, format.width() - 2.0 * gap) + 8.0;
+        let under = sketch.paragraph((gap, y), what.heading(scale), kind, format.width() - 2.0 * gap) + 8.0;
         let panel = panel(facts, Rect::new(left, under, right, under + height), scale);
         if let Some(water) = plans.first().and_then(|&plan| water(facts, plan)) {
             ground(sketch, format, &panel, what, water, true);
@@ -227,7 +163,7 @@ fn apart(sketch: &mut Sketch, facts: &Facts<'_>, plans: &[usize], format: Format
         (Format::Wide, _) => 3,
     };
     let kind = Type::new(format.small());
-    let headings = format!("Above: {}. Below: {}.", What::Oxygen.heading(), What::Ammonia.heading());
+    let headings = format!("Above: {}. Below: {}.", What::Oxygen.heading(scales[0]), What::Ammonia.heading(scales[1]));
     let mut y = sketch.paragraph((gap, top), &headings, kind, format.width() - 2.0 * gap) + 8.0;
     let left = gap + 46.0;
     let width = (format.width() - left - gap - (columns - 1) as f64 * gap) / columns as f64;
@@ -293,36 +229,36 @@ fn ground(sketch: &mut Sketch, format: Format, panel: &Panel, what: What, water:
 
 fn band(sketch: &mut Sketch, facts: &Facts<'_>, panel: &Panel, what: What, plan: usize) {
     let Some(water) = water(facts, plan) else { return };
-    let edges = water.points.iter().map(|p| {
-        let spread = what.at(p);
-        (panel.x_at(p.hour / 24.0), panel.y_at(spread.low), panel.y_at(spread.high))
-    });
+    let curve = curve(water, what, facts.study.days);
+    let edges = curve.iter().map(|p| (panel.x_at(p.day), panel.y_at(p.low), panel.y_at(p.high)));
     sketch.ribbon(&edges.collect::<Vec<_>>(), facts.style(plan).ink, 0.18);
 }
 
-/// The middle world, with the plan's mark at its worst hour.
+/// The middle world, with the plan's mark where it is worst.
 fn line(sketch: &mut Sketch, facts: &Facts<'_>, panel: &Panel, what: What, plan: usize) {
     let Some(water) = water(facts, plan) else { return };
     let style = facts.style(plan);
-    let points = water.points.iter().map(|p| panel.at(p.hour / 24.0, what.at(p).median));
-    sketch.line(points, Pen::new(style.ink, LINE).dashed(style.dash));
-    if let Some(worst) = on_worst(water, what) {
-        let at = panel.at(worst.hour / 24.0, what.at(worst).median);
-        sketch.mark(at, style.marker, MARK, style.ink, true);
+    let curve = curve(water, what, facts.study.days);
+    sketch.line(curve.iter().map(|p| panel.at(p.day, p.median)), Pen::new(style.ink, LINE).dashed(style.dash));
+    let known = curve.iter().filter(|p| p.median.is_finite());
+    // The first of several.
+    let worst = known.reduce(|a, b| if what.worse(a.median, b.median) == a.median { a } else { b });
+    if let Some(worst) = worst {
+        sketch.mark(panel.at(worst.day, worst.median), style.marker, MARK, style.ink, true);
     }
 }
 
 /// Where the line of a plan ends, with its name.
 fn end(facts: &Facts<'_>, panel: &Panel, what: What, plan: usize) -> Option<End> {
-    let water = water(facts, plan)?;
-    let last = water.points.iter().rev().find(|p| what.at(p).median.is_finite())?;
-    let at = panel.at(last.hour / 24.0, what.at(last).median);
-    Some(End { plan, at, text: facts.name(plan).to_owned() })
+    let curve = curve(water(facts, plan)?, what, facts.study.days);
+    let last = curve.iter().rev().find(|p| p.median.is_finite())?;
+    Some(End { plan, at: panel.at(last.day, last.median), text: facts.name(plan).to_owned() })
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use frytub_sim::outcome::{Spread, WaterPoint};
 
     fn water(ammonia: f64, limit: f64) -> WaterResult {
         let spread = |v: f64| Spread { mean: v, low: v * 0.5, median: v, high: v };
@@ -355,13 +291,5 @@ mod tests {
                 assert!(scale.place(ammonia) > 0.09, "{ammonia}: the line lies on the floor");
             }
         }
-    }
-
-    #[test]
-    fn harm_counts_downwards_for_oxygen_and_upwards_for_ammonia() {
-        assert!(What::Oxygen.harm(1.0, 1.7) > 1.0 && What::Oxygen.harm(3.0, 1.7) < 1.0);
-        assert!(What::Ammonia.harm(1.0, 0.8) > 1.0 && What::Ammonia.harm(0.1, 0.8) < 1.0);
-        assert_eq!(What::Oxygen.harm(f64::NAN, 1.7), 0.0, "a missing value is no harm");
-        assert!(What::Oxygen.harm(0.0, 1.7) > What::Oxygen.harm(0.1, 1.7), "no oxygen at all is the worst");
     }
 }

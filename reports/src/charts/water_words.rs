@@ -3,9 +3,7 @@
 //! The worst of a brood is the worst hour of each world, so the middle of it can lie beyond the chart's line, which is
 //! the middle world hour by hour; it is the former that decides whether fry come to harm.
 
-use frytub_sim::outcome::{WaterPoint, WaterResult};
-
-use super::water::What;
+use super::water_curve::{What, day_of, on_worst};
 use crate::facts::Facts;
 use crate::words::{NOTHING, list, quoted_briefly};
 
@@ -37,22 +35,6 @@ pub fn ammonia(value: f64) -> String {
             format!("{v:.decimals$}")
         }
     }
-}
-
-/// The point at which the middle world is worst; the first of several, none when nothing is known.
-#[must_use]
-pub fn on_worst(water: &WaterResult, what: What) -> Option<&WaterPoint> {
-    let known = water.points.iter().filter(|p| what.at(p).median.is_finite());
-    match what {
-        What::Oxygen => known.reduce(|a, b| if b.oxygen_mg_l.median < a.oxygen_mg_l.median { b } else { a }),
-        What::Ammonia => known.reduce(|a, b| if b.ammonia_mg_l.median > a.ammonia_mg_l.median { b } else { a }),
-    }
-}
-
-/// The day on which a point of the curve ends.
-#[must_use]
-pub fn day_of(hour: f64) -> u32 {
-    ((hour / 24.0).ceil() as u32).max(1)
 }
 
 /// A plan's worst value of one thing.
@@ -99,9 +81,12 @@ pub fn title(facts: &Facts<'_>, plans: &[usize]) -> String {
         return format!("{}: {} in one world of ten", name(worst), course(worst));
     }
     let thin = |worst: &&Worst| worst.what == What::Oxygen && worst.value < BAD_AIR_MG_L;
+    let below = format!("; below {BAD_AIR_MG_L:.0} fry feed less");
     if let Some(worst) = middle.iter().find(thin) {
-        let below = format!("; below {BAD_AIR_MG_L:.0} fry feed less");
         return format!("{}: {}{}{in_the_middle}{below}", name(worst), course(worst), on_day(worst));
+    }
+    if let Some(worst) = few.iter().find(thin).filter(|_| facts.has_worlds()) {
+        return format!("{}: {} in one world of ten{below}", name(worst), course(worst));
     }
     let whose = if facts.found.plans.len() == 1 {
         ""
@@ -110,8 +95,8 @@ pub fn title(facts: &Facts<'_>, plans: &[usize]) -> String {
     } else {
         " under all plans whose water is reckoned with"
     };
-    let worlds = if facts.has_worlds() { " in nine worlds of ten" } else { "" };
-    format!("The water stays good{whose}{worlds}")
+    let worlds = if facts.has_worlds() { "In nine worlds of ten the" } else { "The" };
+    format!("{worlds} water stays good{whose}")
 }
 
 /// "oxygen falls to 1.0 mg/L".
