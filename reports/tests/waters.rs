@@ -187,7 +187,7 @@ fn the_tables_tell_the_worst_of_the_water_and_a_dash_where_there_is_none() {
     let page = page("water-of-one");
     let plans = page.split("id=\"table-plans\"").nth(1).unwrap().split("</table>").next().unwrap();
     assert!(plans.contains("lowest oxygen, mg/L") && plans.contains("highest un-ionised ammonia, mg/L"));
-    assert!(plans.contains("<td>5.0 (4.1–6.0)</td><td>0.21 (0.084–0.53)</td>"), "{plans}");
+    assert!(plans.contains("<td>5.0 <span>(4.1–6.0)</span></td><td>0.21 <span>(0.084–0.53)</span></td>"), "{plans}");
     assert!(plans.contains("<td>–</td><td>–</td></tr>"), "{plans}");
 }
 

@@ -198,8 +198,9 @@ fn panel(facts: &Facts<'_>, area: Rect, y: Scale) -> Panel {
     Panel { area, x: Scale::linear(0.0, f64::from(facts.study.days.max(1))), y }
 }
 
+/// Hatched, so that grey print tells it from the bands.
 fn harm_fill() -> Fill {
-    Fill { ink: HARM, alpha: 0.16, hatch: Hatch::None }
+    Fill { ink: HARM, alpha: 0.14, hatch: Hatch::Rising(9.0) }
 }
 
 fn harm_pen() -> Pen {
@@ -218,7 +219,8 @@ fn ground(sketch: &mut Sketch, format: Format, panel: &Panel, what: What, water:
         What::Oxygen => Rect::new(area.left, edge, area.right, area.bottom),
         What::Ammonia => Rect::new(area.left, area.top, area.right, edge),
     };
-    sketch.block(zone, HARM, 0.16);
+    sketch.block(zone, HARM, 0.14);
+    sketch.hatch(zone, 9.0, Pen::new(HARM, 1.0).faint(0.4));
     panel.y_axis(sketch, format, &panel.y.ticks(4), labelled);
     sketch.line([(area.left, edge), (area.right, edge)], harm_pen());
     if what == What::Oxygen && BAD_AIR_MG_L < panel.y.to {
