@@ -74,7 +74,8 @@ pub fn simulate(study: &Study, options: &RunOptions) -> Result<Option<Comparison
 pub fn warn(scenario: &Scenario) {
     let warnings = explain(scenario).warnings;
     if !warnings.is_empty() {
-        show::note(&scenario.render_warnings(&warnings, std::io::stderr().is_terminal() && show::colour_is_welcome()));
+        let colour = std::io::stderr().is_terminal() && show::colour_is_welcome();
+        show::note(&format!("{}\n", scenario.render_warnings(&warnings, colour).trim_end()));
     }
 }
 

@@ -64,7 +64,11 @@ fn plan_with_line(scenario: &Scenario, name: Option<&str>) -> Result<usize> {
         });
     };
     let Some(plan) = plans.iter().position(|plan| plan.name == name) else {
-        let with_line: Vec<&str> = plans.iter().filter(|plan| plan.line.is_some()).map(|plan| &*plan.name).collect();
+        let with_line: Vec<String> =
+            plans.iter().filter(|plan| plan.line.is_some()).map(|plan| format!("\"{}\"", plan.name)).collect();
+        if with_line.is_empty() {
+            bail!("there is no plan called \"{name}\", and none feeds through a reservoir");
+        }
         bail!("there is no plan called \"{name}\"; those that feed through a reservoir: {}", with_line.join(", "));
     };
     if plans[plan].line.is_none() {

@@ -19,6 +19,8 @@ pub fn read(scenario: Option<&Path>) -> Result<Scenario> {
     match read_file(path) {
         Err(missing @ ReadError::Missing { .. }) => match path.to_str().map(find_example) {
             Some(Ok(example)) => Ok(example.read()?),
+            // A name without a dot is meant for an example more often than for a file.
+            Some(Err(unknown)) if path.extension().is_none() => bail!("{missing}, and {unknown}"),
             _ => Err(missing.into()),
         },
         read => Ok(read?),

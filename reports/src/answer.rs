@@ -7,7 +7,9 @@ use frytub_sim::outcome::Pair;
 
 use crate::facts::Facts;
 use crate::jar_words::warning;
-use crate::words::{a_day, day, difference_range, figures, fry, quoted, quoted_briefly, so_many_a_day, with_range};
+use crate::words::{
+    a_day, day, difference_range, figures, fry, list, quoted, quoted_briefly, so_many_a_day, with_range,
+};
 
 /// A difference smaller than this many fry out of 100 is no reason to change a plan.
 const WORTH_MENTION: f64 = 1.0;
@@ -18,6 +20,9 @@ const MUCH_MORE_FOOD: f64 = 1.25;
 
 /// A mean and a middle further apart than this need a word of explanation, in fry out of 100.
 const FAR_FROM_MIDDLE: f64 = 2.0;
+
+/// So many plans that fall behind are named.
+const MOST_NAMED: usize = 3;
 
 /// Fewer worlds than this bear no advice.
 const FEW_WORLDS: u32 = 20;
@@ -268,12 +273,42 @@ fn simpler(facts: &Facts<'_>) -> String {
             work(pair.plan),
             fry(pair.difference.mean),
         ),
+        None if facts.found.pairs.iter().all(|pair| {
+            let (v, f) = load(pair.plan);
+            (v - visits).abs() < 1e-9 && (f - feeds).abs() < 1e-9
+        }) =>
+        {
+            "All plans ask for the same visits and feeds.".to_owned()
+        }
         None => "No plan with fewer visits or feeds was compared.".to_owned(),
     }
 }
 
+/// Whom the leader does leave behind, where it cannot be told from the first rival.
+fn left_behind(facts: &Facts<'_>) -> Option<String> {
+    let mut clear: Vec<&Pair> =
+        facts.found.pairs.iter().filter(|pair| facts.shown.contains(&pair.plan) && !within_noise(pair)).collect();
+    clear.sort_by(|a, b| a.difference.mean.total_cmp(&b.difference.mean).then(a.plan.cmp(&b.plan)));
+    let more = clear.len().saturating_sub(MOST_NAMED);
+    clear.truncate(MOST_NAMED);
+    let mut named: Vec<String> = clear
+        .iter()
+        .map(|pair| format!("{} by {}", quoted(facts.name(pair.plan)), fry(pair.difference.mean)))
+        .collect();
+    if more > 0 {
+        named.push(format!("{more} more by still more"));
+    }
+    let mean = if facts.has_worlds() { ", on average over the worlds" } else { "" };
+    (!named.is_empty()).then(|| {
+        format!("{} is clearly ahead of {} fry of 100{mean}.", quoted(facts.name(facts.leader())), list(&named))
+    })
+}
+
 fn notes(facts: &Facts<'_>, verdict: Verdict) -> Vec<String> {
     let mut notes = Vec::new();
+    if verdict == Verdict::NoClearDifference {
+        notes.extend(left_behind(facts));
+    }
     if let (Some(rival), Verdict::Ahead | Verdict::NoClearDifference) = (facts.rival(), verdict) {
         let (ours, theirs) = (facts.result(facts.leader()).food_given_mg, facts.result(rival).food_given_mg);
         if theirs > 0.0 && !(1.0 / MUCH_MORE_FOOD..=MUCH_MORE_FOOD).contains(&(ours / theirs)) {
@@ -313,7 +348,10 @@ fn notes(facts: &Facts<'_>, verdict: Verdict) -> Vec<String> {
                 .to_owned(),
         );
     } else if facts.found.worlds < FEW_WORLDS {
-        notes.push(format!("Only {} worlds were run: take every range as rough.", facts.found.worlds));
+        notes.push(match facts.found.worlds {
+            1 => "Only one world was run: it tells nothing of what is not known.".to_owned(),
+            worlds => format!("Only {worlds} worlds were run: take every range as rough."),
+        });
     }
     notes
 }

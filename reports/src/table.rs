@@ -10,7 +10,7 @@ use crate::answer::answer;
 use crate::draw::font::without_middle;
 use crate::facts::{Facts, Family};
 use crate::run_file::stop_reason;
-use crate::words::{NOTHING, a_day, capital, cause_briefly, fry_short, held, with_range};
+use crate::words::{NOTHING, a_day, capital, cause_briefly, count, fry_short, held, with_range};
 
 /// No line is longer.
 pub const TERMINAL_WIDTH: u16 = 80;
@@ -23,7 +23,7 @@ pub const LONGEST_NAME: usize = 60;
 pub fn terminal(facts: &Facts<'_>) -> String {
     let mut out = String::new();
     if facts.is_partial() {
-        let _ = writeln!(out, "PARTIAL RUN: interrupted after {} worlds.\n", facts.found.worlds);
+        let _ = writeln!(out, "PARTIAL RUN: interrupted after {}.\n", count(facts.found.worlds, "world"));
     }
     let _ = writeln!(out, "{}\n", plans(facts));
     for family in &facts.families {
@@ -43,9 +43,9 @@ pub fn terminal(facts: &Facts<'_>) -> String {
     }
     let found = facts.found;
     let run = format!(
-        "Played: {} worlds, {} broods a plan, seed {}; {}.{}",
-        found.worlds,
-        found.broods,
+        "Played: {}, {} a plan, seed {}; {}.{}",
+        count(found.worlds, "world"),
+        count(found.broods, "brood"),
         found.seed,
         stop_reason(found.stopped),
         curves_note(facts)

@@ -49,7 +49,7 @@ pub fn difference_range(low: f64, high: f64) -> String {
     let (l, h) = (low.round(), high.round());
     let side = |v: f64| if v < 0.0 { "fewer" } else { "more" };
     if l == 0.0 && h == 0.0 {
-        "no more, no fewer".to_owned()
+        "0".to_owned()
     } else if l == h {
         format!("{} {}", l.abs(), side(l))
     } else if (l < 0.0) == (h < 0.0) || l == 0.0 {
@@ -82,6 +82,12 @@ pub fn so_many_a_day(value: f64, what: &str) -> String {
     let number = a_day(value);
     let s = if number == "1" { "" } else { "s" };
     format!("{number} {what}{s} a day")
+}
+
+/// "1 world", "160 worlds".
+#[must_use]
+pub fn count(number: u32, what: &str) -> String {
+    format!("{number} {what}{}", if number == 1 { "" } else { "s" })
 }
 
 /// A day of the brood: "day 4".
@@ -271,7 +277,7 @@ mod tests {
         assert_eq!(difference_range(-9.0, -2.0), "2 to 9 fewer");
         assert_eq!(difference_range(0.0, 4.0), "0 to 4 more");
         assert_eq!(difference_range(4.1, 4.3), "4 more");
-        assert_eq!(difference_range(-0.2, 0.3), "no more, no fewer");
+        assert_eq!(difference_range(-0.2, 0.3), "0");
         assert_eq!(difference_range(-5.0, 0.0), "from 5 fewer to 0 more");
     }
 }

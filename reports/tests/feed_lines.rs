@@ -2,7 +2,7 @@
 
 mod common;
 
-use frytub_reports::{Facts, charts, files, terminal};
+use frytub_reports::{Facts, Format, charts, files, terminal};
 use frytub_sim::outcome::{Cause, Comparison};
 use frytub_sim::study::Study;
 
@@ -140,4 +140,21 @@ fn heads_and_first_rows_of_the_new_csv_files() {
     let doses = file(&study, &found, "doses.csv").unwrap();
     let feeds: usize = found.plans.iter().map(|plan| plan.doses.len()).sum();
     assert_eq!(doses.lines().count(), 1 + feeds * study.foods.len());
+}
+
+#[test]
+fn food_that_only_the_pump_brings_is_marked_on_its_first_day() {
+    let (mut study, found) = common::case("feed-lines");
+    let picture = |study: &frytub_sim::study::Study| {
+        let charts = charts(&Facts::new(study, &found));
+        let days = charts.iter().find(|chart| chart.id == "2-through-the-days").unwrap();
+        days.inline_svg(Format::Wide).unwrap()
+    };
+    assert!(!picture(&study).contains("New foods, for the pump"));
+    let mut recipe = study.recipes[0].clone();
+    recipe.name = "for the pump".to_owned();
+    study.recipes.push(recipe);
+    let last = study.recipes.len() - 1;
+    study.plans.iter_mut().filter_map(|plan| plan.line.as_mut()).for_each(|line| line.recipe = last);
+    assert!(picture(&study).contains("New foods, for the pump"));
 }

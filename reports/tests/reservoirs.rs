@@ -205,6 +205,72 @@ fn the_reservoir_with_most_food_need_not_be_the_one_with_most_fry() {
 }
 
 #[test]
+fn what_the_broods_get_is_not_told_as_what_a_filling_on_time_brings() {
+    let (study, found, mut trials) = case("three");
+    let told = |trials: &[ReservoirTrial]| one_line(&reservoir_terminal(&Facts::new(&study, &found), trials));
+    assert!(!told(&trials).contains("the broods get far"));
+    // On time the box brings ten times what the broods get of it; the cone only a tenth.
+    for remedy in &mut trials[0].remedies {
+        remedy.delivered_fresh.median = 60.0;
+    }
+    for remedy in &mut trials[1].remedies {
+        remedy.delivered_fresh.median = 4.0;
+    }
+    let text = told(&trials);
+    assert!(text.contains("With “box” the broods get far less than a filling on time brings"), "{text}");
+    assert!(text.contains("With “steep cone” the broods get far more than the one filling brings"), "{text}");
+}
+
+#[test]
+fn a_timer_that_gives_too_much_and_a_slug_are_told() {
+    let (study, found, mut trials) = case("three");
+    let told = |trials: &[ReservoirTrial]| one_line(&reservoir_terminal(&Facts::new(&study, &found), trials));
+    let text = told(&trials);
+    assert!(!text.contains("Timer and pump give") && !text.contains("one large meal"), "{text}");
+    trials[2].feeds[4].given_ml = 150.0;
+    for (n, feed) in trials[1].feeds.iter_mut().enumerate() {
+        for fresh in &mut feed.fresh {
+            fresh.median = if n == 1 { 400.0 } else { 5.0 };
+        }
+    }
+    let text = told(&trials);
+    assert!(text.contains("Timer and pump give up to 150 mL where 5 mL are wanted"), "{text}");
+    // 400 of 400 + 10 × 5.
+    assert!(text.contains("Of what “steep cone” brings fresh, 89 of 100 parts come with one feed, at 19:35"), "{text}");
+}
+
+#[test]
+fn a_jar_test_that_tells_nothing_is_not_recommended_and_the_best_can_be_copied() {
+    let (study, found, mut trials) = case("three");
+    for trial in &mut trials {
+        for test in &mut trial.tests {
+            test.width_after = test.width_before - 0.4;
+        }
+    }
+    let page = |trials: &[ReservoirTrial]| {
+        let page = files(&study, &found, trials).into_iter().find(|(n, _)| n == "report.html").unwrap().1;
+        words(&String::from_utf8(page).unwrap())
+    };
+    let text = page(&trials);
+    assert!(text.contains("None: no test of half an hour would tell more"), "{text}");
+    assert!(!text.contains("How to write it down"));
+    trials[1].tests[0].width_after = 10.0;
+    let text = page(&trials);
+    assert!(!text.contains("None: no test") && text.matches("in the reservoir, air on").count() == 1, "{text}");
+    let (from, to) = (text.find("[[jar_test]]").unwrap(), text.find("Wash jars").unwrap());
+    let table: toml::Table = text[from..to].replace("&quot;", "\"").parse().unwrap();
+    let test = table["jar_test"][0].as_table().unwrap();
+    let of = |key: &str| test[key].as_str().unwrap();
+    assert_eq!((of("air"), of("reservoir"), of("volume")), ("on", "steep cone", "800 mL"));
+    assert_eq!((of("after"), of("in_suspension")), ("30 min", "50 %"));
+}
+
+/// A text of the terminal without its line ends.
+fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
 fn the_same_fillings_give_the_same_bytes() {
     let (study, found, trials) = case("five-reservoirs");
     assert!(files(&study, &found, &trials) == files(&study, &found, &trials));

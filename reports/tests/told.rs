@@ -147,3 +147,14 @@ fn a_lead_that_rests_on_bad_worlds_says_so() {
     let notes = answer(&Facts::new(&study, &found)).notes;
     assert!(notes[0].starts_with("In half of the worlds the lead is 3 or less: the mean of 10"), "{notes:?}");
 }
+
+#[test]
+fn plans_that_fall_behind_are_told_although_the_first_two_cannot_be_told_apart() {
+    let (study, found) = with_pair(0.0, Interval { low: 0.0, high: 0.0 });
+    let told = answer(&Facts::new(&study, &found));
+    assert_eq!(told.verdict, Verdict::NoClearDifference);
+    assert!(told.notes[0].starts_with("“eleven small pump feeds and two visits” is clearly ahead of “"), "{told:?}");
+    assert!(!told.notes[0].contains(study.plans[found.rival].name.as_str()), "the rival is as good: {told:?}");
+    let (study, found) = with_pair(8.0, Interval { low: 5.0, high: 11.0 });
+    assert!(!answer(&Facts::new(&study, &found)).notes.iter().any(|note| note.contains("is clearly ahead of")));
+}

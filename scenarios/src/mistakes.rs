@@ -150,6 +150,7 @@ pub(crate) fn render_warnings(file: &str, text: &str, warnings: &[Warning], colo
                 let snippet = Snippet::source(text).path(file).annotation(caret);
                 vec![title.element(snippet).element(Level::HELP.message(&warning.remedy))]
             }
+            // Two lines of their own: as parts of one report an empty gutter would stand between them.
             None => {
                 vec![Group::with_title(title), Group::with_title(Level::HELP.secondary_title(&warning.remedy))]
             }
@@ -161,7 +162,9 @@ pub(crate) fn render_warnings(file: &str, text: &str, warnings: &[Warning], colo
 fn show<'a>(reports: impl Iterator<Item = Vec<Group<'a>>>, colour: bool) -> String {
     let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
     // One at a time: rendered together, all would share the gutter of the widest line number and no gap.
-    let shown: Vec<String> = reports.map(|report| renderer.render(&report) + "\n").collect();
+    let each =
+        |report: Vec<Group<'a>>| report.into_iter().map(|group| renderer.render(&[group]) + "\n").collect::<String>();
+    let shown: Vec<String> = reports.map(each).collect();
     shown.join("\n")
 }
 

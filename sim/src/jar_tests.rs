@@ -14,20 +14,27 @@ use crate::feedline::vessel::{Habits, LIVES_AT_C, Vessel};
 use crate::food::batch::sinking_speeds_mm_s;
 use crate::outcome::{JarFinding, JarLearnt, Spread};
 use crate::statistics::spread;
-use crate::study::{JarKind, JarTest, Study};
+use crate::study::{FoodSort, JarKind, JarTest, Study};
 use crate::worlds::{Block, Drawn, Slot};
 
-/// Candidates drawn.
+/// Candidates drawn in a round.
 const CANDIDATES: u32 = 3000;
+/// More rounds are drawn until so many effective candidates are found: several careful tests leave few of the first.
+const ENOUGH: f64 = 100.0;
+/// The most rounds.
+const MOST_ROUNDS: u32 = 8;
 /// Candidates that a finding is told from.
 const TOLD: u32 = 1000;
 /// Fewer effective candidates than this: hardly any world explains the readings.
 const FEW: f64 = 15.0;
-/// A best candidate farther off than so many errors of reading: likewise.
+/// A best candidate that is off by more than so many errors of any one reading: likewise.
 const FAR: f64 = 3.0;
-/// Numbers that decide how a food settles.
-const OF_FOOD: [&str; 7] =
-    ["width_um", "width_spread", "largest_um", "wet_kg_m3", "shape_factor", "sink_mm_s", "stick_chance"];
+/// Numbers that decide how fast particles sink.
+const OF_PARTICLES: [&str; 5] = ["width_um", "width_spread", "largest_um", "wet_kg_m3", "shape_factor"];
+/// The number of animals that sink.
+const OF_SINKERS: [&str; 1] = ["sink_mm_s"];
+/// Number that decides, beside those of the reservoir, how much of a food stays where it lands.
+const STICKING: &str = "stick_chance";
 /// Numbers that decide where it stays.
 const OF_RESERVOIR: [&str; 4] = ["dead_floor", "slide_s", "lift_pa", "stone_mm"];
 
@@ -52,32 +59,53 @@ pub fn learn(study: &Study, slots: &[Slot], seed: u64) -> Option<Learnt> {
         return None;
     }
     let some: Vec<Slot> = touched.iter().map(|&at| slots[at].clone()).collect();
-    let block = Block::draw_some(&some, seed, 0, CANDIDATES);
-    let drawn: Vec<Drawn> = (0..CANDIDATES as usize).map(|index| block.drawn(study, index)).collect();
-    let misfit = |drawn: &Drawn| -> f64 {
+    // Of each candidate, the sum of the squares by which it is off, in errors of reading, and the worst of them.
+    let misfit = |drawn: &Drawn| -> (f64, f64) {
         let off = |test: &JarTest| (foretell(study, drawn, test) - test.in_suspension) / test.reading_error.max(1e-3);
-        study.jar_tests.iter().map(|test| off(test).powi(2)).sum()
+        study.jar_tests.iter().map(off).fold((0.0, 0.0), |(sum, worst), off| (sum + off * off, off.abs().max(worst)))
     };
-    let misfits: Vec<f64> = drawn.iter().map(misfit).collect();
-    let best = misfits.iter().copied().fold(f64::INFINITY, f64::min);
-    let weights: Vec<f64> = misfits.iter().map(|misfit| (-0.5 * (misfit - best)).exp()).collect();
-    let sum: f64 = weights.iter().sum();
-    let effective = sum * sum / weights.iter().map(|w| w * w).sum::<f64>();
+    let told = told_of(study);
+    let mut candidates = Vec::new();
+    let mut misfits: Vec<(f64, f64)> = Vec::new();
+    let mut values = vec![Vec::new(); told.len()];
+    let (mut weights, mut worst, mut effective) = (Vec::new(), 0.0, 0.0);
+    for round in 0..MOST_ROUNDS {
+        // Numbered as no world of a comparison is.
+        let block = Block::draw_some(&some, seed, 0_u32.wrapping_sub(round), CANDIDATES);
+        for index in 0..CANDIDATES as usize {
+            let drawn = block.drawn(study, index);
+            misfits.push(misfit(&drawn));
+            for (values, &(food, what)) in values.iter_mut().zip(&told) {
+                values.push(of_interest(study, &drawn, food, what));
+            }
+        }
+        candidates.extend(block.quantiles);
+        let best = misfits.iter().copied().fold((f64::INFINITY, 0.0), |a, b| if b.0 < a.0 { b } else { a });
+        worst = best.1;
+        weights = misfits.iter().map(|(misfit, _)| (-0.5 * (misfit - best.0)).exp()).collect();
+        effective = effective_count(&weights);
+        if effective >= ENOUGH {
+            break;
+        }
+    }
+    let is_surprise = effective < FEW || worst > FAR;
     let summed = weights.iter().scan(0.0, |sum, weight| {
         *sum += weight;
         Some(*sum)
     });
-    let is_surprise = effective < FEW || best > FAR * FAR * study.jar_tests.len() as f64;
-    let mut learnt =
-        Learnt { touched, candidates: block.quantiles.clone(), summed: summed.collect(), findings: Vec::new() };
-    let after = learnt.choose(seed, 0, TOLD);
-    for (food, what) in told_of(study) {
-        let value = |index: usize| of_interest(study, &drawn[index], food, what);
-        let before: Spread = spread((0..drawn.len()).map(value));
-        let after = spread(after.iter().map(|&index| value(index)));
-        learnt.findings.push(JarFinding { food, what, before, after, is_surprise });
+    let mut learnt = Learnt { touched, candidates, summed: summed.collect(), findings: Vec::new() };
+    let chosen = learnt.choose(seed, 0, TOLD);
+    for ((food, what), values) in told.into_iter().zip(values) {
+        let after: Spread = spread(chosen.iter().map(|&index| values[index]));
+        learnt.findings.push(JarFinding { food, what, before: spread(values), after, is_surprise });
     }
     Some(learnt)
+}
+
+/// Candidates of equal weight that would tell as much (Kish 1965, Survey Sampling; from memory).
+fn effective_count(weights: &[f64]) -> f64 {
+    let sum: f64 = weights.iter().sum();
+    sum * sum / weights.iter().map(|weight| weight * weight).sum::<f64>()
 }
 
 impl Learnt {
@@ -106,10 +134,20 @@ impl Learnt {
     }
 }
 
+/// True for a number that at least one test tells something of.
 fn is_touched(study: &Study, name: &str) -> bool {
     let Some((group, key)) = name.split_once(": ") else { return false };
-    let is_tested = study.jar_tests.iter().any(|test| study.foods[test.food].name == group);
-    (is_tested && OF_FOOD.contains(&key)) || (group == "reservoir" && OF_RESERVOIR.contains(&key))
+    study.jar_tests.iter().any(|test| {
+        let food = &study.foods[test.food];
+        let of_speed: &[&str] = match food.sort {
+            FoodSort::Swimmer => return false,
+            FoodSort::Sinker => &OF_SINKERS,
+            FoodSort::Particle => &OF_PARTICLES,
+        };
+        let is_stirred = matches!(test.how, JarKind::Stirred { .. });
+        let tells_of_food = of_speed.contains(&key) || (is_stirred && key == STICKING);
+        (group == food.name && tells_of_food) || (group == "reservoir" && is_stirred && OF_RESERVOIR.contains(&key))
+    })
 }
 
 /// What the tests tell of: the sinking speed of each food tested, and where it stays in each reservoir that it was

@@ -21,4 +21,5 @@ pub mod statistics;
 pub mod study;
 mod tally;
 pub mod tub;
+pub mod water;
 pub mod worlds;

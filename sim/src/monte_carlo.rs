@@ -14,7 +14,7 @@ use crate::chance::{Source, Streams};
 use crate::jar_tests;
 use crate::outcome::{Comparison, FoodBand, Interval, Pair, Pull, Stopped};
 use crate::statistics::{correlation, mean_interval, ranks, shuffle_threshold, spread, wilson};
-use crate::study::{Plan, Study, StudyError};
+use crate::study::{By, Plan, Study, StudyError};
 use crate::tally::Tally;
 use crate::worlds::{self, Block, Slot, World};
 
@@ -312,23 +312,10 @@ fn bands(study: &Study) -> Vec<Vec<FoodBand>> {
 }
 
 fn bands_of(study: &Study, plan: &Plan) -> Vec<FoodBand> {
-    let stages = &study.recipes[plan.recipe].stages;
     let tenth = 1.281_551_565_5; // Standard normal score of the 90 % point.
     let mut bands = Vec::new();
     for (index, food) in study.foods.iter().enumerate() {
-        let mut offered: Vec<(u32, u32)> = Vec::new();
-        for (at, stage) in stages.iter().enumerate() {
-            if study.mixes[stage.mix].parts.iter().all(|part| part.food != index) {
-                continue;
-            }
-            let from = stage.from_day.max(plan.first_feed_day);
-            let to = stages.get(at + 1).map_or(study.days, |next| next.from_day - 1).min(study.days);
-            match offered.last_mut() {
-                Some(last) if last.1 + 1 >= from => last.1 = last.1.max(to),
-                _ if from <= to => offered.push((from, to)),
-                _ => {}
-            }
-        }
+        let offered = days_offered(study, plan, index);
         if !offered.is_empty() {
             let n = &food.numbers;
             let limbs = n.limb_factor.likely();
@@ -339,4 +326,30 @@ fn bands_of(study: &Study, plan: &Plan) -> Vec<FoodBand> {
         }
     }
     bands
+}
+
+/// Days on which a plan offers a food, first and last, in runs.
+fn days_offered(study: &Study, plan: &Plan, food: usize) -> Vec<(u32, u32)> {
+    let has_own = plan.line.is_none() || plan.week.iter().flat_map(|day| &day.feeds).any(|feed| feed.by == By::Hand);
+    let recipes = has_own.then_some(plan.recipe).into_iter().chain(plan.line.as_ref().map(|line| line.recipe));
+    let mut stretches = Vec::new();
+    for recipe in recipes {
+        let stages = &study.recipes[recipe].stages;
+        for (at, stage) in stages.iter().enumerate() {
+            let from = stage.from_day.max(plan.first_feed_day);
+            let to = stages.get(at + 1).map_or(study.days, |next| next.from_day - 1).min(study.days);
+            if from <= to && study.mixes[stage.mix].parts.iter().any(|part| part.food == food) {
+                stretches.push((from, to));
+            }
+        }
+    }
+    stretches.sort_unstable();
+    let mut offered: Vec<(u32, u32)> = Vec::new();
+    for (from, to) in stretches {
+        match offered.last_mut() {
+            Some(last) if last.1 + 1 >= from => last.1 = last.1.max(to),
+            _ => offered.push((from, to)),
+        }
+    }
+    offered
 }

@@ -15,6 +15,8 @@ use crate::numbers::OutletNumbers;
 const REFERENCE_FACE_CM2: f64 = 20.0;
 /// cm² in a m².
 const CM2_PER_M2: f64 = 1e4;
+/// A sponge that resists `e` to this power times as much as a clean one is a wall; more would be beyond all numbers.
+const WALL_E_FOLDS: f64 = 300.0;
 /// mL/h for each mm² and mm/h.
 const ML_PER_MM3: f64 = 1e-3;
 
@@ -69,7 +71,7 @@ impl OutletState {
     #[must_use]
     pub fn resistance(&self) -> f64 {
         let clean = self.numbers.resistance * REFERENCE_FACE_CM2 / self.numbers.face_cm2;
-        clean * (self.solids_mg / self.e_fold_mg()).exp()
+        clean * (self.solids_mg / self.e_fold_mg()).min(WALL_E_FOLDS).exp()
     }
 
     /// Water above the still level, mL.
@@ -185,5 +187,19 @@ mod tests {
         let balance = passed.ml() + outlet.raised_ml();
         assert!((balance - 1000.0).abs() < 1e-9);
         assert!((outlet.pour(24.0) - 24.0).abs() < 1e-9);
+    }
+
+    /// A sponge that nobody rinsed for two months had a resistance beyond all numbers, and the level was none.
+    #[test]
+    fn a_sponge_clogged_beyond_all_bounds_is_a_wall() {
+        for inflow in [0.0, 100.0] {
+            let mut outlet = OutletState::new(&numbers(), 12_000.0);
+            outlet.level_mm = 10.0;
+            outlet.solids_mg = 1e9;
+            let passed = outlet.pass(inflow, 1.0, 5.0);
+            let rise = inflow / 12.0;
+            assert!((outlet.level_mm - 10.0 - rise).abs() < 1e-9, "{} mm, {passed:?}", outlet.level_mm);
+            assert!(passed.ml() < 1e-6 && passed.above_h == 1.0, "{passed:?}");
+        }
     }
 }

@@ -18,6 +18,11 @@ const NEARLY_SAME: f64 = 1e-6;
 /// mm/s to mm/h.
 const PER_HOUR: f64 = 3600.0;
 
+/// Rotting at a temperature against that at which its rates are given.
+fn decay_at(celsius: f64) -> f64 {
+    DECAY_AT.1.powf(celsius - DECAY_AT.0)
+}
+
 /// A tub in use.
 #[derive(Debug, Clone)]
 pub struct TubState<'a> {
@@ -40,6 +45,7 @@ pub struct TubState<'a> {
     drip_ml_h: f64,
     /// Dry mass that has left the tub so far, as far as the sponge has been told of it, µg.
     told_ug: f64,
+    celsius: f64,
     rng: ChaCha8Rng,
 }
 
@@ -60,7 +66,7 @@ impl<'a> TubState<'a> {
                 stale_landing_per_h: landing(class.stale_sinking_mm_s(sort, food, numbers.temperature_c)),
                 ageing_per_h,
                 stages,
-                decay_per_h: food.decay_per_day / 24.0 * DECAY_AT.1.powf(numbers.temperature_c - DECAY_AT.0),
+                decay_per_h: food.decay_per_day / 24.0 * decay_at(numbers.temperature_c),
             }
         });
         let drip_per_h = numbers.drip_ml_h / numbers.volume_ml;
@@ -80,6 +86,7 @@ impl<'a> TubState<'a> {
             inflow_ml_h: numbers.drip_ml_h,
             drip_ml_h: numbers.drip_ml_h,
             told_ug: 0.0,
+            celsius: numbers.temperature_c,
             rng,
         }
     }
@@ -88,6 +95,16 @@ impl<'a> TubState<'a> {
     pub fn set_inflow(&mut self, ml_per_h: f64) {
         self.inflow_ml_h = self.drip_ml_h + ml_per_h;
         self.wash_per_h = self.drip_per_h + ml_per_h / self.volume_ml;
+    }
+
+    /// The water has another temperature: what is spoiled rots accordingly. That it sinks a little more slowly in cooler
+    /// water is left out.
+    pub fn set_temperature(&mut self, celsius: f64) {
+        let factor = decay_at(celsius) / decay_at(self.celsius);
+        for rates in &mut self.rates {
+            rates.decay_per_h *= factor;
+        }
+        self.celsius = celsius;
     }
 
     /// Lets water run in and out for some time, and asks for how long it stands at or above a height over the still

@@ -15,7 +15,7 @@ use crate::numbers::{
     FishNumbers, FoodNumbers, KeeperNumbers, LineNumbers, NumberInfo, OutletNumbers, Range, ReservoirNumbers, Scale,
     TubNumbers, WaterNumbers,
 };
-use crate::study::{Content, Study};
+use crate::study::{Content, JarKind, JarTest, Study};
 
 /// Worlds in one Latin hypercube.
 pub const BLOCK: u32 = 40;
@@ -123,28 +123,34 @@ fn resolve(study: &Study, value: &mut dyn FnMut(&dyn Fn() -> Slot, &Range) -> f6
         };
         value(&describe, range)
     };
-    // Numbers that nothing in the study reads must not stand among the uncertain ones.
+    // Numbers that nothing in the study reads must not stand among the uncertain ones: how a fish bears foul water that is
+    // not reckoned with; how food sticks that is in no reservoir; how much a reservoir holds and how high it stands, of
+    // which a keeper knows the likely value.
     let has_water = study.tubs.iter().any(|tub| tub.water.is_some());
-    let counts = |info: &NumberInfo| match info.key {
-        "stick_chance" => !study.reservoirs.is_empty(),
-        "ammonia_lc50_mg_l" | "ammonia_speed_per_h" | "ammonia_threshold" | "oxygen_lethal_mg_l" => has_water,
-        _ => true,
+    let of_water = ["ammonia_lc50_mg_l", "ammonia_speed_per_h", "ammonia_threshold", "oxygen_lethal_mg_l"];
+    let waits = |food: usize| waits_in_a_reservoir(study, food);
+    let counts = |info: &NumberInfo, food: usize| info.key != "stick_chance" || waits(food);
+    let is_read = |info: &NumberInfo| !matches!(info.key, "volume_ml" | "above_mm");
+    let fish = study.fish.map(|info, r| {
+        let counts = has_water || !of_water.contains(&info.key);
+        if counts { slot("fish", &study.fish_name, info, r) } else { r.likely() }
+    });
+    let mut of_food = |(at, food): (usize, &crate::study::Food)| {
+        food.numbers.map(|info, r| if counts(info, at) { slot(&food.name, &food.name, info, r) } else { r.likely() })
     };
-    let fish =
-        study.fish.map(|info, r| if counts(info) { slot("fish", &study.fish_name, info, r) } else { r.likely() });
-    let mut of_food = |food: &crate::study::Food| {
-        food.numbers.map(|info, r| if counts(info) { slot(&food.name, &food.name, info, r) } else { r.likely() })
-    };
-    let foods = study.foods.iter().map(&mut of_food).collect();
+    let foods = study.foods.iter().enumerate().map(&mut of_food).collect();
     let tubs = study.tubs.iter().map(|tub| tub.numbers.map(|info, r| slot("tub", "tub", info, r))).collect();
     let mut outlet = |outlet: &crate::study::Outlet| outlet.numbers.map(|info, r| slot("outlet", "outlet", info, r));
     let outlets = study.tubs.iter().map(|tub| tub.outlet.as_ref().map(&mut outlet)).collect();
     let mut water = |water: &WaterNumbers<Range>| water.map(|info, r| slot("water", "water", info, r));
     let waters = study.tubs.iter().map(|tub| tub.water.as_ref().map(&mut water)).collect();
     let reservoirs = study.reservoirs.iter();
-    let reservoirs = reservoirs.map(|one| one.numbers.map(|info, r| slot("reservoir", "reservoir", info, r))).collect();
+    let mut read = |group: &str, info: &NumberInfo, r: &Range| {
+        if is_read(info) { slot(group, group, info, r) } else { r.likely() }
+    };
+    let reservoirs = reservoirs.map(|one| one.numbers.map(|info, r| read("reservoir", info, r))).collect();
     let lines = study.lines.iter();
-    let lines = lines.map(|line| line.numbers.map(|info, r| slot("feed line", "feed line", info, r))).collect();
+    let lines = lines.map(|line| line.numbers.map(|info, r| read("feed line", info, r))).collect();
     let keeper = study.keeper.map(|info, r| slot("keeper", "keeper", info, r));
     let mut mixes = Vec::new();
     for mix in &study.mixes {
@@ -166,6 +172,15 @@ fn resolve(study: &Study, value: &mut dyn FnMut(&dyn Fn() -> Slot, &Range) -> f6
         mixes.push(mix.parts.iter().map(&mut part).collect());
     }
     Drawn { fish, foods, tubs, outlets, waters, reservoirs, lines, keeper, mixes }
+}
+
+/// True for a food that some plan's reservoir holds, or that was tested in one.
+fn waits_in_a_reservoir(study: &Study, food: usize) -> bool {
+    let lines = study.plans.iter().filter_map(|plan| plan.line.as_ref());
+    let stages = lines.flat_map(|line| &study.recipes[line.recipe].stages);
+    let mut poured = stages.flat_map(|stage| &study.mixes[stage.mix].parts).map(|part| part.food);
+    let is_tested = |test: &JarTest| test.food == food && matches!(test.how, JarKind::Stirred { .. });
+    poured.any(|poured| poured == food) || study.jar_tests.iter().any(is_tested)
 }
 
 /// Keeps pairs of independently drawn numbers in the only order that makes sense.

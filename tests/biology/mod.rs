@@ -4,9 +4,11 @@
 //! out when it was first run. Where model and practice disagree, the file says so and tests what honestly holds.
 
 mod equipment;
+pub mod fouling;
 mod hungry;
 mod live_food;
 mod mouths;
+mod oxygen;
 mod plenty;
 mod settling;
 mod unfed;

@@ -116,3 +116,56 @@ fn worlds_are_taught_and_nothing_else_moves() {
         assert!((0.1..0.45).contains(&sinks), "0.25 ± 0.025 mm/s were read, {sinks}");
     }
 }
+
+/// Three tests that agree hid a fourth that no world explains beside them.
+#[test]
+fn one_reading_at_odds_with_three_others_is_told() {
+    let agreeing = still(0.6, 0.03);
+    let odd = still(0.45, 0.03);
+    let study = study(vec![agreeing.clone(), agreeing.clone(), agreeing, odd]);
+    let learnt = learn(&study, &uncertain(&study), SEED).expect("something to learn");
+    assert!(learnt.findings.iter().all(|finding| finding.is_surprise), "{:?}", learnt.findings);
+}
+
+/// A still jar changed the draws of numbers that it tells nothing of: the width of an animal whose speed is tabled, how
+/// food sticks, and where the currents of a reservoir reach.
+#[test]
+fn a_still_jar_leaves_alone_what_it_cannot_tell_of() {
+    use frytub_sim::worlds::Block;
+    let mut study = study(vec![still(0.7, 0.03)]);
+    study.foods[0].numbers.width_um = Range::new(15.0, 20.0, 30.0).expect("a range");
+    study.foods[0].numbers.stick_chance = Range::new(1e-4, 1e-3, 1e-2).expect("a range");
+    study.reservoirs[0].numbers.dead_floor = Range::new(0.02, 0.2, 0.6).expect("a range");
+    let slots = uncertain(&study);
+    let before = Block::draw(&slots, SEED, 1, 20);
+    let mut after = before.clone();
+    learn(&study, &slots, SEED).expect("something to learn").teach(&mut after, SEED, 1);
+    let moved = |at: &usize| (0..20).any(|w| before.quantiles(w)[*at].to_bits() != after.quantiles(w)[*at].to_bits());
+    let moved: Vec<&str> = (0..slots.len()).filter(moved).map(|at| slots[at].name.as_str()).collect();
+    assert_eq!(moved, ["microworm: sink_mm_s"]);
+}
+
+/// Four careful readings made up from one world were taken for readings that no world explains: too few of the candidates
+/// came near all of them.
+#[test]
+fn careful_readings_that_fit_together_are_no_surprise() {
+    let mut study = study(Vec::new());
+    study.reservoirs[0].numbers.lift_pa = Range::certain(0.002);
+    study.reservoirs[0].numbers.dead_floor = Range::new(0.02, 0.2, 0.6).expect("a range");
+    study.reservoirs[0].numbers.slide_s = Range::new(5.0, 30.0, 300.0).expect("a range");
+    study.foods[0].numbers.stick_chance = Range::new(1e-4, 1e-3, 1e-1).expect("a range");
+    // 0.3 mm/s, λ = 0.2: exp(−0.2 × 0.3 × t / H), less a hundredth on its way back.
+    let stirred = |volume_ml: f64, height_mm: f64, after_min: f64| {
+        let in_suspension = 0.99 * (-0.2 * 0.3 * 60.0 * after_min / height_mm).exp();
+        let how = JarKind::Stirred { reservoir: 0, volume_ml };
+        JarTest { how, after_min, in_suspension, ..still(0.0, 0.012) }
+    };
+    study.jar_tests = vec![
+        still(0.64, 0.012),
+        JarTest { after_min: 4.0, ..still(0.28, 0.012) },
+        stirred(1000.0, 69.44, 20.0),
+        stirred(1000.0, 69.44, 40.0),
+    ];
+    let learnt = learn(&study, &uncertain(&study), SEED).expect("something to learn");
+    assert!(learnt.findings.iter().all(|finding| !finding.is_surprise), "{:?}", learnt.findings);
+}

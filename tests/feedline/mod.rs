@@ -5,6 +5,7 @@
 //! together for a test; it knows nothing of what any test expects.
 
 mod ageing;
+mod at_work;
 mod balance;
 mod closed_form;
 mod fine_steps;

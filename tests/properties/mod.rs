@@ -4,5 +4,6 @@
 mod alone;
 mod balance;
 mod more_food;
+mod nitrogen;
 mod piped;
 mod threads;

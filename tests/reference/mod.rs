@@ -3,6 +3,7 @@
 //! The tables beside this file were made by the Python script that each names in its first line, with the versions
 //! pinned in `requirements.txt` and repeated there. Run a script in this folder to make its tables anew.
 
+mod chemistry;
 mod intervals;
 pub mod sinking;
 mod tubes;

@@ -231,7 +231,12 @@ fn apart(sketch: &mut Sketch, facts: &Facts<'_>, format: Format) {
 
 /// The day each new food starts, one row a recipe that a shown plan uses; gives back the bottom edge.
 fn food_marks(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, panel: &Panel, top: f64) -> f64 {
-    let mut recipes: Vec<usize> = facts.drawn.iter().map(|&plan| facts.plan(plan).recipe).collect();
+    // What a pump takes from its reservoir may follow a recipe of its own.
+    let of_plan = |plan: usize| {
+        let plan = facts.plan(plan);
+        std::iter::once(plan.recipe).chain(plan.line.as_ref().map(|line| line.recipe))
+    };
+    let mut recipes: Vec<usize> = facts.drawn.iter().flat_map(|&plan| of_plan(plan)).collect();
     recipes.sort_unstable();
     recipes.dedup();
     let kind = Type::new(format.small());

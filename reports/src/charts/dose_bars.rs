@@ -4,8 +4,8 @@
 
 use crate::chart::{Fill, Hatch};
 use crate::draw::panel::Panel;
-use crate::draw::sketch::{Pen, Rect, Sketch};
-use crate::look::{HAIR, HARM, Ink, QUIET, TEXT};
+use crate::draw::sketch::{Pen, Rect, Sketch, Type};
+use crate::look::{Format, HAIR, HARM, Ink, QUIET, TEXT};
 use crate::words::clock;
 
 /// Width of the widest bar.
@@ -110,10 +110,29 @@ pub fn hour_ticks(from: f64, to: f64, about: usize) -> Vec<(f64, String)> {
     (first..=last).map(|n| n as f64 * step).map(|hour| (hour, clock(hour))).collect()
 }
 
+/// The ticks whose labels stand under their hours without leaving the panel: pushed inside, the first one would look an
+/// hour late and take the room of the next.
+#[must_use]
+pub fn in_place(panel: &Panel, format: Format, mut ticks: Vec<(f64, String)>) -> Vec<(f64, String)> {
+    let kind = Type::new(format.small());
+    ticks.retain(|(hour, label)| {
+        let (x, half) = (panel.x_at(*hour), kind.width(label) / 2.0);
+        x - half >= panel.area.left && x + half <= panel.area.right
+    });
+    ticks
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::draw::panel::Scale;
+
+    #[test]
+    fn no_label_is_pushed_away_from_its_hour() {
+        let ticks = in_place(&panel(), Format::Wide, hour_ticks(6.0, 24.0, 6));
+        let labels: Vec<&str> = ticks.iter().map(|(_, label)| label.as_str()).collect();
+        assert_eq!(labels, ["09:00", "12:00", "15:00", "18:00", "21:00"]);
+    }
 
     fn panel() -> Panel {
         Panel { area: Rect::new(0.0, 0.0, 180.0, 100.0), x: Scale::linear(6.0, 24.0), y: Scale::linear(0.0, 100.0) }

@@ -31,8 +31,8 @@ fn fill(cause: Cause) -> Fill {
 
 /// Draws the chart.
 pub fn chart(facts: &Facts<'_>) -> Chart {
-    let caption = "Each bar is the fry lost out of 100 (mean of all broods), split by cause. Look which part of the bar \
-                   shrinks from plan to plan.";
+    let caption = "Each bar is the fry lost out of 100 (mean of all broods), split by cause. Look which part \
+                   shrinks from one bar to the next.";
     let alt = facts
         .drawn
         .iter()
@@ -63,17 +63,22 @@ fn title(facts: &Facts<'_>) -> String {
         None if mains.iter().all(Option::is_none) => "Hardly any fry are lost".to_owned(),
         None => format!("{} loses hardly any fry", quoted_briefly(facts.name(leader))),
         Some((cause, _)) if mains.len() > 1 && mains.iter().all(|m| *m == Some(cause)) => {
-            format!("The main loss with every plan: {}", cause.label())
+            format!("The main loss everywhere: {}", in_a_title(cause))
         }
         Some((cause, dead)) => {
             format!(
                 "The main loss with {}: {} ({} of 100)",
                 quoted_briefly(facts.name(leader)),
-                cause.label(),
+                in_a_title(cause),
                 fry(dead)
             )
         }
     }
+}
+
+/// A cause behind a colon of its own.
+fn in_a_title(cause: Cause) -> String {
+    cause.label().replacen(": ", ", ", 1)
 }
 
 fn draw(facts: &Facts<'_>, format: Format) -> Sketch {

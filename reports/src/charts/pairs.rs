@@ -18,7 +18,7 @@ const MOST_ROWS: usize = 24;
 /// Draws the chart.
 pub fn chart(facts: &Facts<'_>) -> Chart {
     let caption = "The mark is the mean difference in weaned fry, the heavy bar its 80 % and the thin bar its 95 % \
-                   interval. A plan whose thin bar touches zero (open mark) cannot be told from the leader.";
+                   interval. One whose thin bar touches zero (open mark) cannot be told from the leader.";
     if facts.found.pairs.is_empty() {
         let text = "There is no other plan to set it against.";
         return Chart::new(ID, title(facts), "", text, |format| only_words(format, text));
@@ -60,10 +60,12 @@ fn title(facts: &Facts<'_>) -> String {
         (Verdict::AllDead | Verdict::NoneWeaned, ..) => "No plan weans any fry, so none is ahead".to_owned(),
         (_, 1, 0) => format!("{leader} is clearly ahead"),
         (_, 1, _) => format!("{leader} is not clearly ahead"),
-        (_, _, 0) => format!("{leader} is clearly ahead of all {all} other plans"),
-        (_, _, n) if n == all => format!("{leader} is not clearly ahead of any other plan"),
-        (_, _, 1) => format!("{leader} is clearly ahead of all but 1 of {all} other plans"),
-        (_, _, n) => format!("{leader} cannot be told from {n} of {all} other plans"),
+        (_, 2, 0) => format!("{leader} is clearly ahead of both others"),
+        (_, _, 0) => format!("{leader} is clearly ahead of all {all} others"),
+        (_, _, n) if n == all => format!("{leader} is not clearly ahead of any other"),
+        (_, 2, 1) => format!("{leader} is clearly ahead of one other, but not of both"),
+        (_, _, 1) => format!("{leader} is clearly ahead of all {all} others but one"),
+        (_, _, n) => format!("{leader} cannot be told from {n} of {all} others"),
     }
 }
 

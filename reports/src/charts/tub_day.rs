@@ -86,7 +86,14 @@ fn title(facts: &Facts<'_>) -> String {
         [one] => format!("Day {day}, hours of light with an almost empty gut: {}", told(*one)),
         [a, b, ..] if a.1 < 0.5 && b.1 < 0.5 => format!("Day {day}: the middle fry is never hungry in the light"),
         [a, b, ..] if (a.1 - b.1).abs() < 1.0 => {
-            format!("Day {day}: the middle fry is hungry for about {:.0} hours of light with both plans", a.1)
+            let hours = if a.1.round() > 1.0 { format!("{:.0} hours", a.1) } else { "an hour".to_owned() };
+            let whom = if facts.found.plans.len() > 2 {
+                let [a, b] = [a.0, b.0].map(|plan| quoted_briefly(facts.name(plan)));
+                format!("{a} and {b} alike")
+            } else {
+                "both plans".to_owned()
+            };
+            format!("Day {day}: the middle fry is hungry for about {hours} of light with {whom}")
         }
         all => format!(
             "Day {day}, hours of light in which the middle fry is hungry: {}",

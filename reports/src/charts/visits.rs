@@ -4,7 +4,7 @@
 //! compare feeds with food. Single plans stand in the row of their kind, if there is one.
 
 use frytub_sim::outcome::Spread;
-use frytub_sim::study::Matched;
+use frytub_sim::study::{Matched, Plan};
 
 use crate::answer::finding;
 use crate::chart::{Chart, Swatch, key, not_drawn};
@@ -42,8 +42,19 @@ impl Load {
 
 /// Draws the chart.
 pub fn chart(facts: &Facts<'_>) -> Chart {
-    let caption = "Full marks are fry weaned, open marks fry alive on the last day; the upright bars hold 80 % of the \
-                   worlds. Look whether the marks rise to the right, and whether their bars part.";
+    let first = facts.plan(0);
+    let alike = facts.study.plans.iter().all(|plan| {
+        let same = |load: fn(&Plan) -> f64| (load(plan) - load(first)).abs() < 1e-9;
+        same(Plan::visits_a_day) && same(Plan::feeds_a_day)
+    });
+    let look = if alike {
+        "Visits and feeds are the same for all: look how high the marks stand, and whether their bars part."
+    } else {
+        "Look whether the marks rise to the right, and whether their bars part."
+    };
+    let caption = format!(
+        "Full marks are fry weaned, open marks fry alive on the last day; the upright bars hold 80 % of the worlds. {look}"
+    );
     let alt = facts
         .drawn
         .iter()

@@ -2,21 +2,29 @@
 
 use super::trials::{Trials, Trouble, Vessel};
 use crate::answer::{Answer, BigNumber, Verdict, answer as of_comparison};
-use crate::words::{capital, clock, fry, list, milligrams, quoted, quoted_briefly};
+use crate::words::{capital, clock, figures, fry, list, milligrams, quoted, quoted_briefly};
 
 /// Fewer parts of 100 than this are as good as none.
 const NONE: f64 = 1.0;
 /// A smaller difference than this many parts of 100 is hardly one.
 const HARDLY: f64 = 3.0;
+/// Broods and a filling on time of which one brings less than this share of the other want an explanation.
+const FAR_APART: f64 = 0.5;
+/// A feed that gives this many times what is wanted is told.
+const MUCH_MORE: f64 = 1.25;
+/// A feed that brings more than this share of a whole filling is one large meal...
+const NEARLY_ALL: f64 = 0.6;
+/// ...where there are so many feeds at least...
+const FEW_FEEDS: usize = 3;
+/// ...and so many parts of 100 wanted come.
+const WORTH: f64 = 10.0;
 
 /// The answer of the report.
 #[must_use]
 pub fn answer(trials: &Trials<'_>) -> Answer {
     let usual = of_comparison(trials.facts);
     let mut notes = troubles(trials);
-    notes.extend(disagreement(trials, usual.verdict));
-    notes.extend(dry(trials));
-    notes.extend(usual.notes.clone());
+    notes.extend(warnings(trials, &usual));
     Answer {
         verdict: usual.verdict,
         first: food(trials),
@@ -24,6 +32,20 @@ pub fn answer(trials: &Trials<'_>) -> Answer {
         notes,
         numbers: numbers(trials, &usual),
     }
+}
+
+/// What must be known to read food and fry rightly, beside the troubles.
+pub fn warnings(trials: &Trials<'_>, usual: &Answer) -> Vec<String> {
+    let mut notes: Vec<String> = disagreement(trials, usual.verdict).into_iter().collect();
+    notes.extend(in_the_broods(trials));
+    notes.extend(too_much(trials));
+    notes.extend(one_meal(trials));
+    notes.extend(dry(trials));
+    notes.extend(usual.notes.iter().cloned());
+    if trials.facts.found.likely_only {
+        notes.push("What the reservoirs bring of food is told over many worlds all the same.".to_owned());
+    }
+    notes
 }
 
 /// Parts of 100 with their range: "93 (80 % range: 67 to 96)".
@@ -50,35 +72,40 @@ pub fn food(trials: &Trials<'_>) -> String {
     let Some(other) = trials.other() else {
         let day = best.day.map_or_else(String::new, |day| {
             let (fresh, wanted) = (milligrams(day.fresh), milligrams(day.wanted));
-            format!(" On day {} that is {fresh} of {wanted} (dry).", trials.facts.study.show_day)
+            format!(
+                " In the broods, with visits as they come, its pump feeds of day {} bring {fresh} of {wanted} fresh (dry).",
+                trials.facts.study.show_day
+            )
         });
-        return format!("{name} brings {} of every 100 parts of the food that is wanted, fresh.{day}", parts(best));
+        return format!(
+            "Filled on time, {name} brings {} of every 100 parts of the food that is wanted, fresh.{day}",
+            parts(best)
+        );
     };
     let (ours, theirs) = (best.fresh().median, other.fresh().median);
     let mut text = if ours - theirs < HARDLY {
         format!(
-            "In food there is hardly a difference: of every 100 parts wanted {name} brings {} fresh, {} {}.",
+            "Filled on time there is hardly a difference in food: of every 100 parts wanted {name} brings {} fresh, {} {}.",
             parts(best),
             quoted(other.name()),
             fry(theirs)
         )
     } else {
         format!(
-            "{name} brings most fresh food: {} of every 100 parts wanted, {} {}.",
+            "Filled on time, {name} brings most fresh food: {} of every 100 parts wanted, {} {}.",
             parts(best),
             quoted(other.name()),
             parts(other)
         )
     };
     if let Some((ours, theirs)) = best.day.zip(other.day) {
-        let more = ours.fresh - theirs.fresh;
-        let way = if more < 0.0 { "less" } else { "more" };
         text.push_str(&format!(
-            " On day {} that is {} against {}, {} {way} (dry).",
+            " In the broods, with visits as they come, the pump feeds of day {} bring {} fresh against {}, of {} wanted \
+             (dry).",
             trials.facts.study.show_day,
             milligrams(ours.fresh),
             milligrams(theirs.fresh),
-            milligrams(more.abs())
+            milligrams(ours.wanted)
         ));
     }
     text
@@ -86,14 +113,30 @@ pub fn food(trials: &Trials<'_>) -> String {
 
 /// What the trouble is with each reservoir, those with the same trouble together.
 pub fn troubles(trials: &Trials<'_>) -> Vec<String> {
-    let with = |trouble: Trouble| -> Vec<String> {
-        let same = trials.vessels.iter().filter(|vessel| vessel.losses().trouble() == trouble);
+    // Those with the same trouble in one sentence; with several, those with the same ones.
+    let kind = |vessel: &Vessel<'_>| {
+        let losses = vessel.losses();
+        let trouble = losses.trouble();
+        (trouble, if trouble == Trouble::Several { losses.named() } else { Vec::new() })
+    };
+    let mut kinds: Vec<(Trouble, Vec<String>)> = Vec::new();
+    for vessel in &trials.vessels {
+        let one = kind(vessel);
+        if !kinds.contains(&one) {
+            kinds.push(one);
+        }
+    }
+    let order = [Trouble::Shape, Trouble::Freshness, Trouble::Tube, Trouble::Several, Trouble::Little];
+    kinds.sort_by_key(|(trouble, _)| order.iter().position(|one| one == trouble));
+    let with = |wanted: &(Trouble, Vec<String>)| -> Vec<String> {
+        let same = trials.vessels.iter().filter(|vessel| kind(vessel) == *wanted);
         same.map(|vessel| quoted(vessel.name())).collect()
     };
-    [Trouble::Shape, Trouble::Freshness, Trouble::Tube, Trouble::Several, Trouble::Little]
+    kinds
         .into_iter()
-        .filter_map(|trouble| {
-            let names = with(trouble);
+        .filter_map(|of_kind| {
+            let names = with(&of_kind);
+            let (trouble, causes) = of_kind;
             (!names.is_empty()).then(|| {
                 let (names, one) = (list(&names), names.len() == 1);
                 match trouble {
@@ -109,8 +152,9 @@ pub fn troubles(trials: &Trials<'_>) -> Vec<String> {
                          a shorter tube would help."
                     ),
                     Trouble::Several => format!(
-                        "{names} {} to more than one trouble: settling, ageing, the tube.",
-                        if one { "loses" } else { "lose" }
+                        "{names} {} to more than one trouble: {}.",
+                        if one { "loses" } else { "lose" },
+                        list(&causes)
                     ),
                     Trouble::Little => {
                         format!("{names} {} little food to any trouble.", if one { "loses" } else { "lose" })
@@ -135,25 +179,91 @@ fn disagreement(trials: &Trials<'_>, verdict: Verdict) -> Option<String> {
     })
 }
 
-/// A warning for each reservoir whose pump draws air.
+/// Where the broods get far less, or far more, than a filling on time brings, and why.
+fn in_the_broods(trials: &Trials<'_>) -> Vec<String> {
+    let names = |holds: &dyn Fn(f64, f64) -> bool| -> Option<String> {
+        let told = trials
+            .vessels
+            .iter()
+            .filter(|vessel| vessel.day.is_some_and(|day| holds(day.fresh_share() * 100.0, vessel.fresh().median)));
+        let names: Vec<String> = told.map(|vessel| quoted(vessel.name())).collect();
+        (!names.is_empty()).then(|| list(&names))
+    };
+    let less = names(&|played, on_time| on_time >= HARDLY && played < on_time * FAR_APART).map(|names| {
+        format!(
+            "With {names} the broods get far less than a filling on time brings: when a visit comes after its feed, the \
+             feed pumps what has lain since the last filling, and the next one may be too late for what settles."
+        )
+    });
+    let more = names(&|played, on_time| played >= HARDLY && on_time < played * FAR_APART).map(|names| {
+        format!(
+            "With {names} the broods get far more than the one filling brings in its own time: what stays in the tube \
+             comes with a later filling."
+        )
+    });
+    less.into_iter().chain(more).collect()
+}
+
+/// A word of warning where timer and pump give much more, or much less, than is wanted.
+fn too_much(trials: &Trials<'_>) -> Option<String> {
+    let feeds = trials.vessels.iter().flat_map(|vessel| &vessel.trial.feeds).filter(|feed| feed.wanted_ml > 0.0);
+    let most = feeds.max_by(|a, b| (a.given_ml / a.wanted_ml).total_cmp(&(b.given_ml / b.wanted_ml)))?;
+    (most.given_ml > most.wanted_ml * MUCH_MORE).then(|| {
+        format!(
+            "Timer and pump give up to {} mL where {} mL are wanted: so more than 100 parts of 100 wanted can come. That \
+             is no merit: what nobody eats fouls the water, which is not reckoned with here.",
+            figures(most.given_ml),
+            figures(most.wanted_ml)
+        )
+    })
+}
+
+/// That nearly all of a filling comes in one feed, where it does.
+fn one_meal(trials: &Trials<'_>) -> Vec<String> {
+    let told = |vessel: &Vessel<'_>| {
+        let feeds = &vessel.trial.feeds;
+        let fresh: Vec<f64> = feeds.iter().filter_map(|feed| vessel.of_feed(Some(feed))).collect();
+        let whole: f64 = fresh.iter().sum();
+        let (at, most) = fresh.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1))?;
+        let one = feeds.len() >= FEW_FEEDS && vessel.fresh().median >= WORTH && *most > whole * NEARLY_ALL;
+        one.then(|| {
+            format!(
+                "Of what “{}” brings fresh, {} of 100 parts come with one feed, at {}: one large meal, not many small \
+                 ones.",
+                vessel.name(),
+                fry(most / whole * 100.0),
+                clock(feeds[at].hour)
+            )
+        })
+    };
+    trials.vessels.iter().filter_map(told).collect()
+}
+
+/// A warning for the reservoirs whose pump draws air, those alike together.
 pub fn dry(trials: &Trials<'_>) -> Vec<String> {
-    let told = |vessel: &&Vessel<'_>| vessel.trial.dry_worlds > 0.0;
-    let warning = |vessel: &Vessel<'_>| {
+    let when = |vessel: &Vessel<'_>| {
         let trial = vessel.trial;
         let feed = trial.dry_at.and_then(|at| Some((at, trial.feeds.get(at)?)));
-        let when = match feed {
+        let first = match feed {
             Some((at, feed)) => {
                 format!("at the likely values first at feed {} of {} ({})", at + 1, trial.feeds.len(), clock(feed.hour))
             }
             None => "not at the likely values".to_owned(),
         };
         format!(
-            "The pump of {} draws air before the next filling in {} of 100 worlds, {when}: pour in more, or feed less.",
-            quoted(vessel.name()),
+            "draws air before the next filling in {} of 100 worlds, {first}: pour in more, or feed less.",
             fry(trial.dry_worlds * 100.0)
         )
     };
-    trials.vessels.iter().filter(told).map(warning).collect()
+    let mut alike: Vec<(String, Vec<String>)> = Vec::new();
+    for vessel in trials.vessels.iter().filter(|vessel| vessel.trial.dry_worlds > 0.0) {
+        let (when, name) = (when(vessel), quoted(vessel.name()));
+        match alike.iter_mut().find(|(told, _)| *told == when) {
+            Some((_, names)) => names.push(name),
+            None => alike.push((when, vec![name])),
+        }
+    }
+    alike.into_iter().map(|(when, names)| format!("The pump of {} {when}", list(&names))).collect()
 }
 
 fn numbers(trials: &Trials<'_>, usual: &Answer) -> Vec<BigNumber> {

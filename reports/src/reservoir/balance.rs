@@ -48,7 +48,7 @@ fn title(trials: &Trials<'_>) -> String {
                 Part::Spoiled => "are spoiled when they leave",
                 Part::Afloat => "are still afloat at the next filling",
                 Part::Resting => "rest on the floor at the next filling",
-                Part::Stuck | Part::Fresh => "land for good",
+                Part::Stuck | Part::Fresh => "settle and stay",
             };
             format!("{name}: of 100 parts of {food} {} {what}", fry(share))
         }

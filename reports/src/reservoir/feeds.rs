@@ -2,7 +2,7 @@
 
 use super::trials::{Trials, Vessel};
 use crate::chart::{Chart, Swatch, head, head_height, key, only_words};
-use crate::charts::dose_bars::{self, Bar, fresh_fill, hour_ticks, spoiled_fill};
+use crate::charts::dose_bars::{self, Bar, fresh_fill, hour_ticks, in_place, spoiled_fill};
 use crate::draw::font;
 use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
@@ -128,7 +128,7 @@ fn draw(trials: &Trials<'_>, format: Format) -> Sketch {
                 panel.y_axis(&mut sketch, format, &[0.0, 50.0, 100.0], n == 0);
                 dose_bars::draw(&mut sketch, &panel, &bars(vessel, food), vessel.style.ink);
                 let about = (width / 40.0).round() as usize;
-                let ticks = hour_ticks(x.from, x.to, about.clamp(1, 6));
+                let ticks = in_place(&panel, format, hour_ticks(x.from, x.to, about.clamp(1, 6)));
                 let labels = panel.x_axis(&mut sketch, format, &ticks, false, 0.0);
                 let last_row = row + 1 == foods.len() || !one_row;
                 bottom = bottom.max(if last_row {

@@ -1,10 +1,11 @@
 //! The page on reservoirs: its three charts and tables, then all that every comparison tells.
 
+use frytub_sim::outcome::TestWorth;
 use maud::{Markup, html};
 
 use super::answer::answer;
-use super::tables::{behind, shape_or_freshness, tests_worth, what_would_help};
-use super::trials::Trials;
+use super::tables::{behind, shape_or_freshness, tests_worth, what_would_help, worth_making};
+use super::trials::{Trials, Vessel};
 use crate::chart::Chart;
 use crate::draw::paint::PaintError;
 use crate::page::{figures, jar_tests};
@@ -84,10 +85,36 @@ fn section(id: &str, heading: &str, rows: &TextTable) -> Markup {
     }
 }
 
+/// A test as it stands in a scenario, with the reading to expect.
+fn as_written(trials: &Trials<'_>, vessel: &Vessel<'_>, test: &TestWorth) -> String {
+    let quoted = |name: &str| toml::Value::from(name).to_string();
+    let how = if test.stirred {
+        format!("air = \"on\"\nreservoir = {}\nvolume = \"{:.0} mL\"", quoted(vessel.name()), test.water)
+    } else {
+        format!("air = \"off\"\nheight = \"{:.0} mm\"", test.water)
+    };
+    format!(
+        "[[jar_test]]\nfood = {}\n{how}\nafter = \"{:.0} min\"\nin_suspension = \"{:.0} %\"",
+        quoted(trials.food(test.food)),
+        test.after_min,
+        test.reading.median * 100.0
+    )
+}
+
 fn tests(trials: &Trials<'_>) -> Markup {
     let rows = tests_worth(trials);
-    let any = |stirred: bool| trials.vessels.iter().flat_map(|v| &v.trial.tests).any(|test| test.stirred == stirred);
+    let told: Vec<_> =
+        trials.vessels.iter().flat_map(|v| worth_making(v).into_iter().map(move |test| (v, test))).collect();
+    let any = |stirred: bool| told.iter().any(|(_, test)| test.stirred == stirred);
+    let none = rows.rows.is_empty() && trials.vessels.iter().any(|vessel| !vessel.trial.tests.is_empty());
     html! {
+        @if none {
+            section {
+                h2 { "Jar tests worth doing" }
+                p { "None: no test of half an hour would tell more of what these reservoirs bring. jar_tests_worth.csv \
+                     has what was tried." }
+            }
+        }
         @if !rows.rows.is_empty() {
             section {
                 h2 { "Jar tests worth doing" }
@@ -101,6 +128,11 @@ fn tests(trials: &Trials<'_>) -> Markup {
                 @if any(true) {
                     h3 { "The stirred test" }
                     ol { @for step in STIRRED { li { (step) } } }
+                }
+                @if let Some((vessel, test)) = told.first() {
+                    h3 { "How to write it down" }
+                    p { "In the scenario, with what you read in place of what is expected:" }
+                    pre { (as_written(trials, vessel, test)) }
                 }
                 p.quiet { "Wash jars and hands afterwards, and throw the mix away: do not feed it." }
             }

@@ -4,7 +4,7 @@ use frytub_sim::outcome::{Remedy, RemedyKind, TestWorth};
 
 use super::answer::trouble_word;
 use super::parts::Part;
-use super::trials::{Losses, Trials};
+use super::trials::{Losses, Trials, Vessel};
 use crate::tables::TextTable;
 use crate::words::{NOTHING, capital, clock, figures, fry_short, with_range};
 
@@ -91,17 +91,25 @@ fn how(test: &TestWorth) -> String {
     }
 }
 
-/// Jar tests, those of each reservoir by their worth.
+/// A test that narrows the range by fewer parts of 100 than this is not worth half an hour.
+const LEAST_GAIN: f64 = 1.0;
+
+/// The tests of a reservoir that are worth making, by their worth.
+pub fn worth_making<'a>(vessel: &Vessel<'a>) -> Vec<&'a TestWorth> {
+    vessel.trial.tests.iter().filter(|test| test.width_before - test.width_after >= LEAST_GAIN).collect()
+}
+
+/// Jar tests worth making, those of each reservoir by their worth.
 pub fn tests_worth(trials: &Trials<'_>) -> TextTable {
     let mut table = TextTable::new(
         "Most worth doing first for each reservoir. The reading is the share still in the water; the last two columns say \
          how wide the 80 % range of the food's fresh delivery is now (parts of 100), and how wide it would be after the \
-         test.",
+         test. Tests that would narrow nothing are left out; jar_tests_worth.csv has all.",
         &["reservoir and food", "test", "read after, min", "reading to expect, %", "range now", "range after"],
     );
     table.words = vec![1];
     for vessel in &trials.vessels {
-        for test in &vessel.trial.tests {
+        for test in worth_making(vessel) {
             let percent = |share: f64| fry_short(share * 100.0);
             let reading = &test.reading;
             table.row(vec![

@@ -5,14 +5,14 @@ use std::fmt::Write as _;
 use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Table, Width, presets};
 use frytub_sim::outcome::ReservoirTrial;
 
-use super::answer::{dry, food, troubles};
+use super::answer::{food, troubles, warnings};
 use super::trials::{Trials, Vessel};
 use crate::answer::answer;
 use crate::draw::font::without_middle;
 use crate::facts::Facts;
 use crate::run_file::stop_reason;
 use crate::table::{LONGEST_NAME, TERMINAL_WIDTH, filled};
-use crate::words::{NOTHING, fry_short, with_range};
+use crate::words::{NOTHING, count, fry_short, with_range};
 
 /// The whole terminal report on reservoirs, ending in a line break.
 ///
@@ -22,26 +22,27 @@ pub fn reservoir_terminal(facts: &Facts<'_>, trials: &[ReservoirTrial]) -> Strin
     let trials = Trials::new(facts, trials);
     let mut out = String::new();
     if facts.is_partial() {
-        let _ = writeln!(out, "PARTIAL RUN: interrupted after {} worlds.\n", facts.found.worlds);
+        let _ = writeln!(out, "PARTIAL RUN: interrupted after {}.\n", count(facts.found.worlds, "world"));
     }
     let _ = writeln!(out, "{}\n", table(&trials));
     let text = format!(
         "Fresh: food that reaches the tub fresh, parts of 100 wanted, from one filling to the next; first and last: the \
-         same for the first and the last feed. Settling, ageing and tube: parts of 100 that each would cost if it were the \
-         only trouble. Weaned: fry out of 100 on day {}. Ranges hold 80 % of the worlds.",
+         same for the first and the last feed. Settling, ageing and tube: what each alone would cost, out of 100 parts that \
+         would come without any of them. Weaned: fry out of 100 on day {}. Ranges hold 80 % of the worlds.",
         facts.study.days
     );
     let _ = writeln!(out, "{}\n", filled(&text));
-    let mut sentences = vec![food(&trials), answer(facts).first, troubles(&trials).join(" ")];
-    sentences.extend(dry(&trials));
+    let usual = answer(facts);
+    let mut sentences = vec![food(&trials), usual.first.clone(), troubles(&trials).join(" ")];
+    sentences.extend(warnings(&trials, &usual));
     for sentence in sentences.iter().filter(|sentence| !sentence.is_empty()) {
         let _ = writeln!(out, "{}", filled(sentence));
     }
     let found = facts.found;
     let run = format!(
-        "Played: {} worlds, {} broods a reservoir, seed {}; {}.",
-        found.worlds,
-        found.broods,
+        "Played: {}, {} a reservoir, seed {}; {}.",
+        count(found.worlds, "world"),
+        count(found.broods, "brood"),
         found.seed,
         stop_reason(found.stopped)
     );
@@ -58,7 +59,7 @@ fn table(trials: &Trials<'_>) -> String {
         table.add_row(row(trials, vessel));
     }
     // Content and the blank after it; together no more than TERMINAL_WIDTH.
-    let widths = [20, 13, 9, 7, 6, 7, 6, 12];
+    let widths = [19, 14, 9, 7, 6, 7, 6, 12];
     for (n, (column, width)) in table.column_iter_mut().zip(widths).enumerate() {
         column.set_constraint(ColumnConstraint::Absolute(Width::Fixed(width)));
         column.set_padding((0, if n == 7 { 0 } else { 1 }));

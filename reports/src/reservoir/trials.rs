@@ -140,7 +140,7 @@ impl<'a> Vessel<'a> {
         )
     }
 
-    /// Parts of 100 that each trouble costs by itself.
+    /// Parts of 100 that would come without any trouble which each trouble costs by itself.
     #[must_use]
     pub fn losses(&self) -> Losses {
         let each = |loss: &dyn Fn(&Losses) -> f64| self.over_foods(|food| loss(&Losses::of(food)));
@@ -164,7 +164,7 @@ impl<'a> Vessel<'a> {
     }
 }
 
-/// What each trouble costs if it is the only one, in parts of 100 wanted.
+/// What each trouble costs if it is the only one, in parts of 100 that would come without any.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Losses {
     /// Settling in the reservoir.
@@ -177,14 +177,25 @@ pub struct Losses {
 
 impl Losses {
     /// Those of one food, middle world: what would come without any trouble, less what comes with the one.
+    ///
+    /// Out of what would come, not out of what was wanted: a timer that gives thirty times the dose would make losses of
+    /// thousands in a hundred, and a filling too small for its feeds would hide them.
     #[must_use]
     pub fn of(food: &FoodTrial) -> Self {
-        let lost = |alone: &Spread| (food.by_none.median - alone.median).max(0.0);
+        let whole = food.by_none.median;
+        let lost = |alone: &Spread| if whole > 0.0 { ((whole - alone.median) / whole * 100.0).max(0.0) } else { 0.0 };
         Self {
             settling: lost(&food.by_settling_alone),
             ageing: lost(&food.by_ageing_alone),
             tube: lost(&food.by_tube_alone),
         }
+    }
+
+    /// Those that are more than little, by name.
+    #[must_use]
+    pub fn named(self) -> Vec<String> {
+        let all = [(self.settling, "settling"), (self.ageing, "ageing"), (self.tube, "the tube")];
+        all.into_iter().filter(|(loss, _)| *loss >= LITTLE).map(|(_, name)| name.to_owned()).collect()
     }
 
     /// Which of them is the trouble.
@@ -208,6 +219,8 @@ impl Losses {
 
 #[cfg(test)]
 mod tests {
+    use frytub_sim::outcome::FillBalance;
+
     use super::*;
 
     #[test]
@@ -218,5 +231,27 @@ mod tests {
         assert_eq!(trouble(4.0, 20.0, 90.0), Trouble::Tube);
         assert_eq!(trouble(40.0, 50.0, 0.0), Trouble::Several);
         assert_eq!(trouble(9.0, 1.0, 2.0), Trouble::Little);
+        assert_eq!(Losses { settling: 0.0, ageing: 28.0, tube: 32.0 }.named(), ["ageing", "the tube"]);
+    }
+
+    #[test]
+    fn losses_are_never_more_than_all_that_would_come() {
+        let spread = |median: f64| Spread { mean: median, low: median, median, high: median };
+        let food = |none: f64, settling: f64| FoodTrial {
+            food: 0,
+            delivered_fresh: spread(settling),
+            delivered_spoiled: spread(0.0),
+            balance: FillBalance { drawn_fresh: 0.0, drawn_spoiled: 0.0, in_suspension: 0.0, resting: 0.0, stuck: 0.0 },
+            by_settling_alone: spread(settling),
+            by_ageing_alone: spread(none),
+            by_tube_alone: spread(none),
+            by_none: spread(none),
+            wanted_mg: 1.0,
+        };
+        // A timer that gives nine times the dose: a tenth of it arrives, nine tenths are lost.
+        assert!((Losses::of(&food(900.0, 90.0)).settling - 90.0).abs() < 1e-9);
+        // A filling for two feeds in five: a quarter of what could come is lost, not a tenth.
+        assert!((Losses::of(&food(40.0, 30.0)).settling - 25.0).abs() < 1e-9);
+        assert_eq!(Losses::of(&food(0.0, 0.0)).settling, 0.0);
     }
 }

@@ -24,8 +24,8 @@ const BUBBLES: [(f64, f64); 7] =
 
 /// Draws the chart.
 pub fn chart(trials: &Trials<'_>) -> Chart {
-    let caption = "All vessels in cross-section to one scale, filled as usual; the thick red floor is where landed food \
-                   stays for good (about where, not measured). Beside each: where the food of a filling ends up.";
+    let caption = "All vessels in cross-section to one scale, filled as usual; the thick part of the floor is where landed \
+                   food stays for good (about where, not measured). Beside each: where the food of a filling ends up.";
     let parts = trials.vessels.iter().map(|vessel| {
         let drawn = section(vessel);
         format!(

@@ -275,14 +275,15 @@ fn tell_feed(reckoning: &Reckoning<'_>, plan: &Plan, feed: &Feed, day: u32) -> V
         By::Hand => "One hand feed",
         By::Pump => "One pump feed",
     };
-    let over = if feed.over_min > 0.0 { format!(" over {} min", figure(feed.over_min)) } else { String::new() };
     let gut = each / reckoning.gut_ug(reckoning.fry_at_start());
-    let mut lines = vec![format!(
-        "{by} on day {day} is {}{over}. It brings each fry {}, {}:",
-        dose_words(&feed.dose, volume, stage.times),
-        mass(each),
-        share_of(gut, "a full gut")
-    )];
+    let (dose, gut) = (dose_words(&feed.dose, volume, stage.times), share_of(gut, "a full gut"));
+    // What a timer makes of the dose, and what is lost on the way, is told elsewhere.
+    let mut lines = vec![if feed.by == By::Pump && plan.line.is_some() {
+        format!("{by} on day {day} is to be {dose}. All of it, fresh, would bring each fry {}, {gut}:", mass(each))
+    } else {
+        let over = if feed.over_min > 0.0 { format!(" over {} min", figure(feed.over_min)) } else { String::new() };
+        format!("{by} on day {day} is {dose}{over}. It brings each fry {}, {gut}:", mass(each))
+    }];
     for portion in portions {
         let name = &study.foods[portion.food].name;
         let alive = study.foods[portion.food].sort.is_alive();
@@ -305,9 +306,18 @@ fn tell_days_food(reckoning: &Reckoning<'_>, plan: &Plan) -> String {
     let given = reckoning.mass_of_day_ug(plan, first);
     let share = given / fry / reckoning.fry_at_start().mass_ug;
     let last = reckoning.mass_of_day_ug(plan, study.days);
-    let later = if study.days > first { format!("; day {} brings {}", study.days, mass(last)) } else { String::new() };
+    // What settles, spoils or stays behind on the way through a feed line is not taken off here.
+    let (brings, rest) = match &plan.line {
+        None => ("brings", ""),
+        Some(line) if filling::fillings(reckoning, plan, line).iter().any(|filling| filling.dry.is_some()) => {
+            ("would bring", ", if the reservoir did not run dry and all of it arrived")
+        }
+        Some(_) => ("would bring", ", if all of it arrived: frytub reservoir tells how much does"),
+    };
+    let later =
+        if study.days > first { format!("; day {} {brings} {}", study.days, mass(last)) } else { String::new() };
     format!(
-        "Day {first} brings {} in all, {} per fry, {}{later}.",
+        "Day {first} {brings} {} in all, {} per fry, {}{later}{rest}.",
         mass(given),
         mass(given / fry),
         share_of(share, "what a fry weighs at the start")

@@ -1,5 +1,6 @@
 //! What is written down of a brood while it lives, and what is told of it at the end.
 
+use super::fouling::{Books, Fouling};
 use super::pumping::Pumped;
 use crate::brood::{BroodSetup, survival_step};
 use crate::clock::{MS_PER_HOUR, Moment, Span};
@@ -10,6 +11,7 @@ use crate::outcome::Cause;
 use crate::outlet::Passed;
 use crate::statistics::quantile;
 use crate::tub::TubState;
+use crate::water::{NitrogenAccount, Worst};
 
 /// Least newly hatched brine shrimp that a weaned fry has eaten ("common practice, no source": a full meal of them).
 pub const WEANING_ITEMS: u64 = 10;
@@ -124,10 +126,33 @@ pub struct BroodRecord {
     pub under_water_h: f64,
     /// Hours for which water went over the rim.
     pub over_rim_h: f64,
+    /// The water at each point of the survival curve; `None` where it is not reckoned with.
+    pub water: Option<WaterRecord>,
     /// Visits that happened.
     pub visits: u32,
     /// Their lateness summed, min.
     pub lateness_min: f64,
+}
+
+/// The water through a brood, at the points of the survival curve.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct WaterRecord {
+    /// Highest un-ionised ammonia since the point before, mg NH3/L.
+    pub ammonia_mg_l: Vec<f64>,
+    /// Lowest oxygen since the point before, mg/L.
+    pub oxygen_mg_l: Vec<f64>,
+    /// Total ammonia nitrogen when last looked, mg/L.
+    pub nitrogen_mg_l: Vec<f64>,
+    /// pH when last looked.
+    pub ph: f64,
+    /// Where the nitrogen is that fry have eaten, µg.
+    pub books: Books,
+    /// Ammonia nitrogen that came into and left the water, mg.
+    pub account: NitrogenAccount,
+    /// Ammonia nitrogen in the water at the end, and given off but not yet in it, mg.
+    pub ammonia_mg: f64,
+    /// Ammonia nitrogen that rotting food gave off, mg.
+    pub from_food_mg: f64,
 }
 
 /// The notes of a brood under way.
@@ -149,6 +174,7 @@ pub(crate) struct Diary {
     levels: Vec<f64>,
     under_water_h: f64,
     over_rim_h: f64,
+    water: Option<WaterRecord>,
     visits: u32,
     lateness_min: f64,
 }
@@ -171,6 +197,7 @@ impl Diary {
             levels: Vec::new(),
             under_water_h: 0.0,
             over_rim_h: 0.0,
+            water: None,
             visits: 0,
             lateness_min: 0.0,
         }
@@ -194,6 +221,31 @@ impl Diary {
         self.levels[point] = self.levels[point].max(passed.highest_mm);
         self.under_water_h += passed.above_h;
         self.over_rim_h += passed.rim_h;
+    }
+
+    /// The water in a step that ends now.
+    pub(super) fn water(&mut self, now: Moment, worst: &Worst, nitrogen_mg_l: f64, ph: f64) {
+        let point = (now.hours() / self.step_h).ceil() as usize;
+        let water = self.water.get_or_insert_default();
+        if water.oxygen_mg_l.len() <= point {
+            water.ammonia_mg_l.resize(point + 1, 0.0);
+            water.oxygen_mg_l.resize(point + 1, worst.oxygen_mg_l);
+            water.nitrogen_mg_l.resize(point + 1, 0.0);
+        }
+        water.ammonia_mg_l[point] = water.ammonia_mg_l[point].max(worst.ammonia_mg_l);
+        water.oxygen_mg_l[point] = water.oxygen_mg_l[point].min(worst.oxygen_mg_l);
+        water.nitrogen_mg_l[point] = nitrogen_mg_l;
+        water.ph = ph;
+    }
+
+    /// The books of nitrogen at the end.
+    pub(super) fn nitrogen(&mut self, fouling: &Fouling) {
+        if let Some(water) = &mut self.water {
+            water.books = fouling.books;
+            water.account = fouling.water.account;
+            water.ammonia_mg = fouling.water.ammonia_mg + fouling.pending_mg();
+            water.from_food_mg = fouling.from_food_mg();
+        }
     }
 
     pub(crate) fn visited(&mut self, late: Span) {
@@ -269,7 +321,7 @@ impl Diary {
         setup: &BroodSetup,
         shoal: &Shoal,
         tub: &TubState,
-        pumped: Option<&Pumped>,
+        pumped: Option<(&Pumped, Vec<f64>)>,
     ) -> BroodRecord {
         // Deaths within a leap are written down at its end, each with its own time.
         self.deaths.sort_by(|a, b| a.hour.total_cmp(&b.hour));
@@ -290,9 +342,9 @@ impl Diary {
             food.spoiled += pool.account.spoiled as f64 * class.mass_ug;
             food.left += (pool.in_water() + pool.on_bottom()) as f64 * class.mass_ug;
         }
-        if let Some(pumped) = pumped {
+        if let Some((pumped, in_tube)) = pumped {
             let rig = &pumped.rig;
-            let of_class = tub.classes.iter().zip(&rig.poured).zip(&rig.drawn).zip(pumped.in_tube());
+            let of_class = tub.classes.iter().zip(&rig.poured).zip(&rig.drawn).zip(in_tube);
             for (((class, poured), drawn), in_tube) in of_class {
                 food.kept += (poured - drawn.items()) * class.mass_ug;
                 food.in_tube += in_tube * class.mass_ug;
@@ -315,6 +367,7 @@ impl Diary {
             levels: self.levels,
             under_water_h: self.under_water_h,
             over_rim_h: self.over_rim_h,
+            water: self.water,
             visits: self.visits,
             lateness_min: self.lateness_min,
             deaths: self.deaths,

@@ -127,7 +127,8 @@ impl Brood<'_> {
         self.tub.spoiled_leap(hours);
         self.tub.filter(&passed, hours);
         self.now = until;
-        self.endanger(&passed);
+        let (by_oxygen, by_ammonia) = self.foul(hours);
+        self.endanger(&passed, by_oxygen, by_ammonia);
         self.exposure.pass_to(self.now.hours());
         for (class, stage, items) in self.coming(until) {
             self.tub.add(class, stage, items);

@@ -54,9 +54,11 @@ impl Brood<'_> {
                 hours = hours.min(((inflow.to - inflow.from).hours() * PUMP_SHARE).max(PUMP_H));
             }
             let until = (self.now + Span::from_hours(hours).max(Span(1))).min(to);
+            let from = self.now;
             let passed = self.leap(until);
             self.now = until;
-            self.endanger(&passed);
+            let (by_oxygen, by_ammonia) = self.foul((until - from).hours());
+            self.endanger(&passed, by_oxygen, by_ammonia);
             self.exposure.pass_to(self.now.hours());
             self.diary.look(self.now, &self.shoal, &self.tub);
         }

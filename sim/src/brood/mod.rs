@@ -6,6 +6,7 @@
 mod dangers;
 pub mod diary;
 pub mod exact;
+pub mod fouling;
 mod kitchen;
 pub mod leap;
 mod pumping;
@@ -24,6 +25,7 @@ use crate::worlds::World;
 
 use self::dangers::Dangers;
 use self::diary::{BroodRecord, Diary};
+use self::fouling::Fouling;
 use self::kitchen::Kitchen;
 use self::pumping::{Inflow, Pumped, pump_span};
 
@@ -61,11 +63,11 @@ enum Event {
     DayBegins(u32),
     Lights(bool),
     Visit { day: u32, planned: TimeOfDay },
-    PumpPours(Feed),
+    PumpPours { day: u32, feed: Feed },
     PumpStarts(Feed),
     PumpStops,
     SetUp,
-    LineRuns(Run),
+    LineRuns { day: u32, run: Run },
     DayEnds(u32),
 }
 
@@ -83,9 +85,18 @@ pub(crate) struct Brood<'a> {
     /// Reservoir, pump and tube, for a plan that has them.
     pumped: Option<Pumped<'a>>,
     dangers: Dangers,
-    /// Share of its searching that a fry does at present: 1 in the light.
+    /// The water, where it is reckoned with.
+    fouling: Option<Fouling>,
+    /// Share of its searching that a fry does at present: 1 in the light, in good water as warm as by day.
     light: f64,
     is_lit: bool,
+    /// Shares of it that the temperature and the water leave.
+    warmth: f64,
+    appetite: f64,
+    /// What fry burn against what they burn by day, by temperature alone.
+    burning: f64,
+    /// Temperature of the water at present, °C.
+    celsius: f64,
     /// The last day on which the keeper has cleaned.
     cleaned_day: u32,
     now: Moment,
@@ -106,7 +117,12 @@ pub fn run(setup: &BroodSetup) -> BroodRecord {
         brood.advance(at);
         brood.happens(event);
     }
-    brood.diary.finish(setup, &brood.shoal, &brood.tub, brood.pumped.as_ref())
+    if let Some(fouling) = &brood.fouling {
+        brood.diary.nitrogen(fouling);
+    }
+    let in_tube = brood.pumped.as_ref().map(|pumped| pumped.in_tube(&brood.inflows));
+    let pumped = brood.pumped.as_ref().zip(in_tube);
+    brood.diary.finish(setup, &brood.shoal, &brood.tub, pumped)
 }
 
 impl<'a> Brood<'a> {
@@ -128,6 +144,11 @@ impl<'a> Brood<'a> {
             inflows: Vec::new(),
             pumped: Pumped::new(&setup),
             dangers: Dangers::new(&setup),
+            fouling: Fouling::new(&setup),
+            warmth: 1.0,
+            burning: 1.0,
+            appetite: 1.0,
+            celsius: world.tubs[plan.tub].temperature_c,
             light: world.fish.dark_share,
             is_lit: false,
             cleaned_day: 0,
@@ -161,10 +182,11 @@ impl<'a> Brood<'a> {
             if let Some(line) = &plan.line {
                 for run in &line.programme[day as usize - 1] {
                     let (at, span) = (Moment::on_day(day, run.at), refills::span(run));
+                    let event = Event::LineRuns { day, run: *run };
                     if self.pours(span) {
-                        queue.schedule(at + Span(span.0 / 2), Event::LineRuns(*run));
+                        queue.schedule(at + Span(span.0 / 2), event);
                     } else {
-                        queue.schedule(at, Event::LineRuns(*run));
+                        queue.schedule(at, event);
                         queue.schedule(at + span, Event::PumpStops);
                     }
                 }
@@ -172,7 +194,7 @@ impl<'a> Brood<'a> {
                 for feed in today.feeds.iter().filter(|feed| feed.by == By::Pump) {
                     let (at, span) = (Moment::on_day(day, feed.at), pump_span(feed));
                     if self.pours(span) {
-                        queue.schedule(at + Span(span.0 / 2), Event::PumpPours(*feed));
+                        queue.schedule(at + Span(span.0 / 2), Event::PumpPours { day, feed: *feed });
                     } else {
                         queue.schedule(at, Event::PumpStarts(*feed));
                         queue.schedule(at + span, Event::PumpStops);
@@ -209,10 +231,11 @@ impl<'a> Brood<'a> {
             Event::DayBegins(day) => self.diary.day_begins(day, &self.shoal),
             Event::Lights(on) => {
                 self.is_lit = on;
-                self.light = if on { 1.0 } else { self.setup.world.fish.dark_share };
+                self.warm();
+                self.relight();
             }
             Event::Visit { day, planned } => self.visit(day, planned),
-            Event::PumpPours(feed) => self.pour(&feed, self.now.day()),
+            Event::PumpPours { day, feed } => self.pour(&feed, day),
             Event::PumpStarts(feed) => self.pump_starts(&feed),
             Event::PumpStops => {
                 let now = self.now;
@@ -220,7 +243,7 @@ impl<'a> Brood<'a> {
                 self.tub.set_inflow(self.inflows.iter().map(|inflow| inflow.ml_per_h).sum());
             }
             Event::SetUp => self.set_up_line(),
-            Event::LineRuns(run) => self.line_runs(&run),
+            Event::LineRuns { day, run } => self.line_runs(day, &run),
             Event::DayEnds(day) => {
                 if day == self.setup.study.days {
                     self.tube_kills();
@@ -241,13 +264,20 @@ impl<'a> Brood<'a> {
             self.cleaned_day = day;
             if plan.siphon {
                 self.tub.siphon(world.keeper.siphoned_share);
+                if let Some(fouling) = &mut self.fouling {
+                    fouling.siphoned(world.keeper.siphoned_share);
+                }
             }
             if world.keeper.changed_share > 0.0 {
                 self.tub.change_water(world.keeper.changed_share);
+                self.renew(world.keeper.changed_share);
             }
         }
         if plan.rinses.includes(day, is_first) {
             self.tub.rinse();
+            if let Some(fouling) = self.fouling.as_mut().filter(|_| self.tub.outlet.is_some()) {
+                fouling.water.rinsed(fouling::RINSE_KEEPS);
+            }
         }
         if plan.line.as_ref().is_some_and(|line| line.refills.includes(day, is_first)) {
             self.refill(Moment::on_day(day, planned));
@@ -271,7 +301,8 @@ impl<'a> Brood<'a> {
             self.tub.add(class, 0, before(count));
         }
         let over = self.tub.pour(ml);
-        self.dangers.spills(over);
+        self.spills(over);
+        self.renew(ml / (ml + self.tub.volume_ml));
         for (class, count) in items {
             self.tub.add(class, 0, count - before(count));
         }
@@ -290,9 +321,32 @@ impl<'a> Brood<'a> {
         (ml, items)
     }
 
+    /// Day or night has come: the water is as warm as then, at once (a small tub follows its heater within an hour or two).
+    fn warm(&mut self) {
+        let tub = &self.setup.world.tubs[self.setup.study.plans[self.setup.plan].tub];
+        if tub.night_cooler_c <= 0.0 {
+            return;
+        }
+        let cooler = if self.is_lit { 0.0 } else { tub.night_cooler_c };
+        self.celsius = tub.temperature_c - cooler;
+        let fish = &self.setup.world.fish;
+        self.physiology = Physiology::new(fish, self.celsius);
+        self.warmth = fish.clearance_q10.powf(-cooler / 10.0);
+        self.burning = fish.routine_q10.powf(-cooler / 10.0);
+        self.tub.set_temperature(self.celsius);
+    }
+
+    /// A share of the water is clean, fresh water now.
+    fn renew(&mut self, share: f64) {
+        if let Some(fouling) = &mut self.fouling {
+            fouling.water.change(share, self.celsius);
+        }
+    }
+
     /// A fry is dead at `hour`.
     fn bury(&mut self, i: usize, hour: f64, cause: Cause) {
         if self.shoal.state[i] != State::Dead {
+            self.rots(i);
             self.shoal.dies(i);
             self.diary.died(i, hour, cause);
         }
@@ -305,6 +359,7 @@ impl<'a> Brood<'a> {
             return;
         }
         let stretch = Stretch::new(&self.physiology, self.settled.hours(), hours, self.is_lit);
+        let stretch = if self.burning == 1.0 { stretch } else { stretch.burning(self.burning) };
         let mut ended = Vec::new();
         for at in 0..self.shoal.swimming.len() {
             let i = self.shoal.swimming[at];
@@ -314,6 +369,7 @@ impl<'a> Brood<'a> {
         }
         self.settled = self.now;
         self.kitchen.forget_pulls();
+        self.excrete(hours);
         for (i, end) in ended {
             let (hour, cause) = match end {
                 End::Starved(hour) => {

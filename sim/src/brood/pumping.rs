@@ -62,10 +62,15 @@ impl<'a> Pumped<'a> {
         Some(Self { rig, set_up, carried, arrived_stale_ug: 0.0 })
     }
 
-    /// Items in the tube at present, and on their way out of it, by class.
-    pub(super) fn in_tube(&self) -> Vec<f64> {
+    /// Items in the tube at present, and on their way out of it, by class. What a run still has to bring counts as in
+    /// the tube: the reservoir gave it when the run began.
+    pub(super) fn in_tube(&self, inflows: &[Inflow]) -> Vec<f64> {
         let parts = self.carried.iter().map(|stages| stages.iter().sum::<f64>());
-        self.rig.tube.items().into_iter().zip(parts).map(|(items, part)| items + part).collect()
+        let mut in_tube: Vec<f64> = self.rig.tube.items().into_iter().zip(parts).map(|(a, b)| a + b).collect();
+        for coming in inflows.iter().flat_map(|inflow| &inflow.items) {
+            in_tube[coming.class] += (coming.total - coming.delivered) as f64;
+        }
+        in_tube
     }
 }
 
@@ -106,9 +111,8 @@ impl Brood<'_> {
     }
 
     /// The pump of the feed line runs.
-    pub(super) fn line_runs(&mut self, run: &Run) {
+    pub(super) fn line_runs(&mut self, day: u32, run: &Run) {
         self.tube_kills();
-        let day = self.now.day();
         let start = Moment::on_day(day, run.at);
         let Some(pumped) = self.pumped.as_mut() else { return };
         let individual = u64::from(day) * 1440 + u64::from(run.at.minutes());
@@ -127,7 +131,8 @@ impl Brood<'_> {
                 self.tub.add(coming.class, coming.stage, coming.total / 2);
             }
             let over = self.tub.pour(arrival.water_ml);
-            self.dangers.spills(over);
+            self.spills(over);
+            self.renew(arrival.water_ml / (arrival.water_ml + self.tub.volume_ml));
             for coming in fresh {
                 self.tub.add(coming.class, coming.stage, coming.total - coming.total / 2);
             }

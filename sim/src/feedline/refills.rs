@@ -43,6 +43,20 @@ pub fn planned(study: &Study, plan: &Plan) -> Vec<Moment> {
     times
 }
 
+/// True when the filling and the runs of a line are amounts that can be, and no run begins before the one before it has
+/// ended.
+#[must_use]
+pub fn is_sound(line: &PlanLine) -> bool {
+    let is_amount = |amount: f64| amount.is_finite() && amount >= 0.0;
+    let fill = match line.fill {
+        Fill::Needed => true,
+        Fill::Millilitres(ml) => is_amount(ml),
+    };
+    let amounts = runs(line).all(|(_, run)| is_amount(run.wanted_ml) && is_amount(run.minutes));
+    let ends_before = |(now, next): ((Moment, Run), (Moment, Run))| now.0 + span(&now.1) <= next.0;
+    fill && amounts && runs(line).zip(runs(line).skip(1)).all(ends_before)
+}
+
 /// Every run of the pump with its moment.
 pub fn runs(line: &PlanLine) -> impl Iterator<Item = (Moment, Run)> + '_ {
     let days = line.programme.iter().zip(1..);
@@ -50,7 +64,7 @@ pub fn runs(line: &PlanLine) -> impl Iterator<Item = (Moment, Run)> + '_ {
 }
 
 /// Water with food that is poured in for the runs from one filling to the next, mL: by what the keeper knows, which is
-/// the flow that the pump is set to.
+/// the flow that the pump is set to. Where no run is due, and the amount is not fixed, nothing is poured in.
 #[must_use]
 pub fn fill_ml(study: &Study, line: &PlanLine, from: Moment, until: Moment) -> f64 {
     let reservoir = &study.reservoirs[line.reservoir];
@@ -61,6 +75,9 @@ pub fn fill_ml(study: &Study, line: &PlanLine, from: Moment, until: Moment) -> f
         Fill::Needed => {
             let due = runs(line).filter(|(at, _)| (from..until).contains(at));
             let drawn: f64 = due.map(|(_, run)| run.minutes * flow).sum();
+            if drawn <= 0.0 {
+                return 0.0;
+            }
             let unreached = reservoir.numbers.dry_ml.likely().max(reservoir.shape.volume_ml(reservoir.intake_mm));
             drawn * (1.0 + SPARE) + unreached
         }

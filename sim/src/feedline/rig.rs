@@ -105,9 +105,10 @@ impl<'a> Rig<'a> {
         self.now = self.now.max(now);
     }
 
-    /// Throws away what is left and fills afresh, for the runs from the `planned` moment to the next planned filling.
+    /// Throws away what is left and fills afresh, at a visit `planned` for some moment, for the runs from then to the next
+    /// planned filling. A keeper who comes after that was due fills up to the one after it.
     pub fn refill(&mut self, now: Moment, planned: Moment) {
-        let next = self.fillings.iter().copied().find(|&at| at > planned);
+        let next = self.fillings.iter().copied().find(|&at| at > planned.max(now));
         let end = Moment::start_of_day(self.study.days + 1);
         self.refill_with(now, fill_ml(self.study, self.line, planned, next.unwrap_or(end)));
     }

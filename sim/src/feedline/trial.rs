@@ -7,6 +7,7 @@ use super::rig::Rig;
 use crate::clock::{Moment, Span};
 use crate::food::batch::FoodClass;
 use crate::jar_tests;
+use crate::numbers::Range;
 use crate::outcome::{FeedTrial, FillBalance, FoodTrial, Remedy, RemedyKind, ReservoirTrial, Spread, TestWorth};
 use crate::statistics::spread;
 use crate::study::{JarKind, JarTest, Plan, Run, Shape, Stone, Study};
@@ -107,7 +108,7 @@ fn trial(study: &Study, plan: usize, worlds: &[World], drawn: &[Drawn]) -> Optio
     };
     let as_it_is = in_worlds(Trouble::All);
     let alone = [Trouble::Settling, Trouble::Ageing, Trouble::Tube, Trouble::None].map(in_worlds);
-    let wanted: Vec<Vec<Vec<f64>>> = worlds.iter().map(|world| wanted_ug(study, plan, world, &filling)).collect();
+    let wanted: Vec<Vec<Vec<f64>>> = worlds.iter().map(|world| wanted_ug(study, plan, world, &filling, &[])).collect();
     let of_wanted = |brought: &[Brought], food: usize, part: &dyn Fn(&Brought, usize) -> f64| -> Spread {
         let one = |(brought, wanted): (&Brought, &Vec<Vec<f64>>)| {
             let got: f64 = (0..filling.runs.len()).map(|feed| part(brought, feed)).sum();
@@ -187,8 +188,15 @@ fn shown_filling(study: &Study, plan: usize) -> Option<Filling> {
     best.filter(|filling| !filling.runs.is_empty())
 }
 
-/// Plays every filling up to the one shown, and that one; `at` gives other moments and volumes to fill at within it.
-fn play(study: &Study, plan: usize, world: &World, shown: &Filling, trouble: Trouble, at: &[(Moment, f64)]) -> Brought {
+/// Plays every filling up to the one shown, and that one; `fills` gives other moments and volumes to fill at within it.
+fn play(
+    study: &Study,
+    plan: usize,
+    world: &World,
+    shown: &Filling,
+    trouble: Trouble,
+    fills: &[(Moment, f64)],
+) -> Brought {
     let foods = study.foods.len();
     let none = || vec![0.0; foods];
     let mut brought = Brought {
@@ -214,7 +222,7 @@ fn play(study: &Study, plan: usize, world: &World, shown: &Filling, trouble: Tro
     }
     let (poured, drawn) = (rig.poured.clone(), rig.drawn.clone());
     let own = [(shown.at, fill_ml(study, rig.line(), shown.at, shown.until))];
-    let mut fills = if at.is_empty() { own.iter() } else { at.iter() }.peekable();
+    let mut fills = if fills.is_empty() { own.iter() } else { fills.iter() }.peekable();
     for (index, (time, run)) in shown.runs.iter().enumerate() {
         while let Some(&(filled, ml)) = fills.next_if(|(filled, _)| filled <= time) {
             rig.refill_with(filled, ml);
@@ -248,13 +256,14 @@ fn play(study: &Study, plan: usize, world: &World, shown: &Filling, trouble: Tro
     brought
 }
 
-/// Dry mass of each food that each feed was to bring, µg.
-fn wanted_ug(study: &Study, plan: usize, world: &World, filling: &Filling) -> Vec<Vec<f64>> {
+/// Dry mass of each food that each feed was to bring, µg; `fills` as in [`play`].
+fn wanted_ug(study: &Study, plan: usize, world: &World, filling: &Filling, fills: &[(Moment, f64)]) -> Vec<Vec<f64>> {
     let Some(line) = &study.plans[plan].line else { return Vec::new() };
     let of_run = |(at, run): &(Moment, Run)| {
         let mut wanted = vec![0.0; study.foods.len()];
-        // Filled at the beginning of the filling, whatever the recipe of the day of the run.
-        let day = filling.at.day().min(at.day());
+        // What is in the reservoir is of the day on which it was filled, whatever the recipe of the day of the run.
+        let filled = fills.iter().rev().find(|(filled, _)| filled <= at).map_or(filling.at, |(filled, _)| *filled);
+        let day = filled.day();
         let mix = study.recipes[line.recipe].on_day(day).mix;
         for (food, per_ml) in crate::brood::foods_in_a_millilitre(study, world, mix) {
             wanted[food] += per_ml * run.wanted_ml * world.larder.item_mass_ug[food];
@@ -292,7 +301,7 @@ fn remedies(study: &Study, plan: usize, worlds: &[World], filling: &Filling) -> 
             let mut world = world.clone();
             change(&mut world);
             let brought = play(study, plan, &world, filling, Trouble::All, at);
-            let wanted: f64 = wanted_ug(study, plan, &world, filling).iter().flatten().sum();
+            let wanted: f64 = wanted_ug(study, plan, &world, filling, at).iter().flatten().sum();
             share(brought.feeds.iter().flat_map(|(fresh, _)| fresh).sum(), wanted)
         };
         spread(worlds.iter().map(one))
@@ -317,6 +326,7 @@ fn remedies(study: &Study, plan: usize, worlds: &[World], filling: &Filling) -> 
     steep.reservoirs[place].shape = Shape::Cone { diameter_mm: CONE_MM, slope_deg: STEEP_DEG };
     steep.reservoirs[place].stone = Stone::Middle;
     steep.reservoirs[place].intake_mm = 0.0;
+    steep.reservoirs[place].numbers.dry_ml = Range::certain(CONE_DRY_ML);
     let in_cone = |world: &mut World| {
         let numbers = &mut world.reservoirs[place];
         numbers.dead_floor = 0.0;

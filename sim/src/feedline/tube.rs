@@ -117,7 +117,7 @@ impl Tube {
             self.column.push_back(Parcel { ml: pushed_ml - water_ml, water_ml: 0.0, food: Vec::new(), aged_at: now_h });
         }
         let mut arrival = Arrival { water_ml: 0.0, food: Vec::new() };
-        if self.is_stirred_up {
+        if self.is_stirred_up && pushed_ml > 0.0 {
             self.is_stirred_up = false;
             for mut parcel in std::mem::take(&mut self.lying) {
                 parcel.age_to(now_h, &self.ageing);
@@ -238,5 +238,17 @@ mod tests {
         let second = tube.push(dose(0.0, 0.0), 15.0, 2.0);
         assert!((second.water_ml - (5.0 - (15.0 - 12.566_37))).abs() < 1e-3, "{}", second.water_ml);
         assert!((fresh(&first) + fresh(&second) - 10.0).abs() < 1e-9);
+    }
+
+    /// What had been stirred up left a tube through which nothing was pushed.
+    #[test]
+    fn a_pump_that_stands_still_brings_no_slug() {
+        let mut slow = tube(5.0);
+        for k in 0..3 {
+            slow.push(dose(100.0, 10.0), 10.0, f64::from(k));
+        }
+        slow.is_handled();
+        assert_eq!(fresh(&slow.push(dose(0.0, 0.0), 0.0, 3.0)), 0.0);
+        assert!(fresh(&slow.push(dose(0.0, 5.0), 5.0, 4.0)) > 0.0, "it waits for the next dose");
     }
 }

@@ -5,4 +5,5 @@
 pub mod feeding;
 pub mod shoal;
 pub mod starving;
+pub mod tolerance;
 pub mod traits;

@@ -105,6 +105,12 @@ pub struct Stretch {
 }
 
 impl Stretch {
+    /// The same in water of another temperature, in which fry burn so many times as much.
+    #[must_use]
+    pub fn burning(self, times: f64) -> Self {
+        Self { burnt: self.burnt * times, burnt_unfed: self.burnt_unfed * times, ..self }
+    }
+
     /// A stretch from `from_h` (hours since midnight of day 1) of `hours`, in the light or in the dark.
     #[must_use]
     pub fn new(physiology: &Physiology, from_h: f64, hours: f64, is_lit: bool) -> Self {
@@ -190,6 +196,10 @@ pub struct Shoal {
     pub since_capture: Vec<f64>,
     /// Absorbed since the last settling, µg of full worth.
     absorbed: Vec<f64>,
+    /// Burnt by all together since somebody asked, for life and for growth, µg.
+    pub burnt_ug: f64,
+    /// Body and yolk lost by all together since somebody asked, µg.
+    pub shrunk_ug: f64,
     /// Growth still allowed, as a share of mass.
     pub allowance: Vec<f64>,
     /// Routine metabolism, µg/h.
@@ -246,6 +256,8 @@ impl Shoal {
             full: traits.iter().map(|t| t.mass_ug * fish.gut_share).collect(),
             since_capture: vec![f64::INFINITY; n],
             absorbed: vec![0.0; n],
+            burnt_ug: 0.0,
+            shrunk_ug: 0.0,
             allowance: vec![physiology.growth_per_h * 24.0; n],
             routine: traits.iter().map(|t| physiology.routine_ug_h(t.mass_ug)).collect(),
             length: traits.iter().map(|t| t.length_mm).collect(),
@@ -389,6 +401,7 @@ impl Shoal {
         let was_fed = fed_h.min(from_h - self.swims[i]) < FED_WITHIN_H;
         let burnt = if was_fed { stretch.burnt } else { stretch.burnt_unfed };
         let net = self.absorbed[i] * (1.0 - fish.growth_cost) - self.routine[i] * burnt;
+        self.burnt_ug += self.absorbed[i] * fish.growth_cost + self.routine[i] * burnt;
         self.absorbed[i] = 0.0;
 
         let (mass_before, yolk_before) = (self.mass[i], self.yolk[i]);
@@ -402,6 +415,7 @@ impl Shoal {
             let from_yolk = (-net).min(self.yolk[i]);
             self.yolk[i] -= from_yolk;
             self.mass[i] -= -net - from_yolk;
+            self.shrunk_ug -= net;
         }
         self.full[i] = fish.gut_share * self.mass[i];
         let now = from_h + hours;

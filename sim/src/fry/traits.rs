@@ -29,6 +29,10 @@ pub struct Traits {
     pub tube_patience: f64,
     /// Hazard at the rim that it can bear (a unit exponential).
     pub rim_patience: f64,
+    /// Hazard by ammonia that it can bear (a unit exponential).
+    pub ammonia_patience: f64,
+    /// Hazard by lack of oxygen that it can bear (a unit exponential).
+    pub oxygen_patience: f64,
 }
 
 /// Hour of day 1 around which fry first swim: its middle, so that cutting the normal to day 1 takes as much from
@@ -50,6 +54,7 @@ impl Traits {
         let waits: f64 = Exp1.sample(&mut rng);
         let mut patience = || -> f64 { Exp1.sample(&mut rng) };
         let [stalled_patience, tube_patience, rim_patience] = [patience(), patience(), patience()];
+        let [ammonia_patience, oxygen_patience] = [patience(), patience()];
         let swims_h = SWIM_UP_HOUR + fish.swim_up_spread_h * swims;
         let swims = Span::from_hours((swims_h / SWIM_UP_GRAIN_H).round() * SWIM_UP_GRAIN_H).0.clamp(0, MS_PER_DAY);
         let lives_h = if fish.background_per_day > 0.0 {
@@ -69,6 +74,8 @@ impl Traits {
             stalled_patience,
             tube_patience,
             rim_patience,
+            ammonia_patience,
+            oxygen_patience,
         }
     }
 }

@@ -6,6 +6,7 @@
 mod line;
 
 use crate::clock::TimeOfDay;
+use crate::feedline::refills;
 use crate::numbers::{FishNumbers, FoodNumbers, KeeperNumbers, Range, TubNumbers, WaterNumbers};
 
 pub use line::{
@@ -290,7 +291,8 @@ pub enum StudyError {
     /// An index points nowhere.
     #[error("{0} points at something that is not there")]
     Dangling(&'static str),
-    /// A dose or a running time is not a number of zero or more, or a hand feed has no visit.
+    /// A dose, a filling or a running time is not a number of zero or more, a run begins before the one before it has
+    /// ended, or a hand feed has no visit.
     #[error("plan \"{0}\" has a feed that cannot be given")]
     BadFeed(String),
     /// A reservoir has no inside.
@@ -351,7 +353,10 @@ impl Study {
             let finite = [amount, feed.over_min].iter().all(|v| v.is_finite() && *v >= 0.0);
             finite && (feed.by == By::Pump || day.visits.contains(&feed.at))
         };
-        let unsound = |plan: &&Plan| plan.week.iter().any(|day| !day.feeds.iter().all(|feed| is_sound(day, feed)));
+        let unsound = |plan: &&Plan| {
+            let unsound_line = plan.line.as_ref().is_some_and(|line| !refills::is_sound(line));
+            unsound_line || plan.week.iter().any(|day| !day.feeds.iter().all(|feed| is_sound(day, feed)))
+        };
         if let Some(plan) = self.plans.iter().find(unsound) {
             return Err(StudyError::BadFeed(plan.name.clone()));
         }

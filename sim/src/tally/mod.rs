@@ -1,13 +1,15 @@
 //! One plan's broods added up as they come, in brood order, in memory that does not grow with their number beyond a
 //! few figures a world.
 
+mod outlet;
+mod water;
+
+use self::outlet::OutletTally;
+use self::water::WaterTally;
 use crate::brood::diary::{BroodRecord, DoseRecord, FoodMass, Look};
 use crate::brood::survival_step;
 use crate::clock::{MS_PER_DAY, MS_PER_HOUR};
-use crate::outcome::{
-    Cause, DayPoint, DosePoint, FoodFate, LevelPoint, MouthPoint, OutletResult, PlanResult, Spread, SurvivalPoint,
-    WorldRow,
-};
+use crate::outcome::{Cause, DayPoint, DosePoint, FoodFate, MouthPoint, PlanResult, Spread, SurvivalPoint, WorldRow};
 use crate::statistics::{mean, spread};
 use crate::study::{Plan, Study};
 
@@ -26,6 +28,7 @@ pub(crate) struct Tally {
     survival: Vec<f32>,
     hours: Vec<f64>,
     outlet: Option<OutletTally>,
+    water: Option<WaterTally>,
     doses: Vec<DoseRecord>,
     broods: f64,
     deaths: Vec<[f64; Cause::ALL.len()]>,
@@ -55,51 +58,6 @@ impl Mean {
 
     fn get(self) -> f64 {
         if self.count > 0.0 { self.sum / self.count } else { f64::NAN }
-    }
-}
-
-/// What is kept of a plan's outlet.
-#[derive(Debug, Clone)]
-struct OutletTally {
-    tube_end_mm: Option<f64>,
-    rim_mm: f64,
-    /// Highest level by world, then point, mm.
-    levels: Vec<f32>,
-    under_water_h: Vec<f64>,
-    over_rim_h: Vec<f64>,
-}
-
-impl OutletTally {
-    fn new(study: &Study, plan: &Plan) -> Option<Self> {
-        let outlet = study.tubs[plan.tub].outlet.as_ref()?;
-        Some(Self {
-            tube_end_mm: plan.line.as_ref().map(|line| study.lines[line.line].numbers.end_mm.likely()),
-            rim_mm: outlet.numbers.rim_mm.likely(),
-            levels: Vec::new(),
-            under_water_h: Vec::new(),
-            over_rim_h: Vec::new(),
-        })
-    }
-
-    fn add_world(&mut self, records: &[BroodRecord], points: usize) {
-        let over = |f: &dyn Fn(&BroodRecord) -> f64| mean_of(records.iter().map(f));
-        for point in 0..points {
-            self.levels.push(over(&|r| r.levels.get(point).copied().unwrap_or(0.0)) as f32);
-        }
-        self.under_water_h.push(over(&|r| r.under_water_h));
-        self.over_rim_h.push(over(&|r| r.over_rim_h));
-    }
-
-    fn result(&self, hours: &[f64]) -> OutletResult {
-        let at = |point: usize| self.levels.iter().skip(point).step_by(hours.len()).map(|&level| f64::from(level));
-        let level = hours.iter().enumerate().map(|(point, &hour)| LevelPoint { hour, level_mm: spread(at(point)) });
-        OutletResult {
-            level: level.collect(),
-            under_water_h: spread(self.under_water_h.iter().copied()),
-            over_rim_h: spread(self.over_rim_h.iter().copied()),
-            tube_end_mm: self.tube_end_mm,
-            rim_mm: self.rim_mm,
-        }
     }
 }
 
@@ -134,6 +92,7 @@ impl Tally {
             survival: Vec::new(),
             hours,
             outlet: OutletTally::new(study, plan),
+            water: WaterTally::new(study, plan),
             doses: Vec::new(),
             broods: 0.0,
             deaths: vec![[0.0; Cause::ALL.len()]; study.days as usize],
@@ -172,6 +131,9 @@ impl Tally {
         }
         if let Some(outlet) = &mut self.outlet {
             outlet.add_world(records, self.hours.len());
+        }
+        if let Some(water) = &mut self.water {
+            water.add_world(records, self.hours.len());
         }
         for record in records {
             self.add_brood(record);
@@ -332,7 +294,7 @@ impl Tally {
             },
             doses: self.doses.iter().map(dose).collect(),
             outlet: self.outlet.as_ref().map(|outlet| outlet.result(&self.hours)),
-            water: None,
+            water: self.water.as_ref().map(|water| water.result(&self.hours)),
             visits_kept: if self.visits_planned > 0.0 { per_brood(self.visits) / self.visits_planned } else { 1.0 },
             lateness_min: if self.visits > 0.0 { self.lateness_min / self.visits } else { 0.0 },
         }
