@@ -317,14 +317,18 @@ fn notes(facts: &Facts<'_>, verdict: Verdict) -> Vec<String> {
             } else {
                 (rival, facts.leader(), theirs / ours)
             };
-            notes.push(format!(
-                "{} also gives {} times as much food as {}; part of the difference may be the food. \
-                 What uneaten food does to the water is not reckoned with yet.",
+            let mut note = format!(
+                "{} also gives {} times as much food as {}; part of the difference may be the food.",
                 quoted(facts.name(more)),
                 figures((ratio * 10.0).round() / 10.0),
                 quoted(facts.name(less)),
-            ));
+            );
+            if !facts.has_water(more) && !facts.has_water(less) {
+                note.push_str(" What uneaten food does to the water is not reckoned with yet.");
+            }
+            notes.push(note);
         }
+        notes.extend(water_of_one(facts, facts.leader(), rival));
     }
     if let (Some(pair), Verdict::Ahead) = (facts.rival().and_then(|rival| facts.pair(rival)), verdict) {
         let (mean, middle) = (pair.difference.mean, pair.difference.median);
@@ -350,6 +354,20 @@ fn notes(facts: &Facts<'_>, verdict: Verdict) -> Vec<String> {
         });
     }
     notes
+}
+
+/// That of two plans only one can lose fry to its water, which makes the comparison lopsided.
+fn water_of_one(facts: &Facts<'_>, a: usize, b: usize) -> Option<String> {
+    let (with, without) = match (facts.has_water(a), facts.has_water(b)) {
+        (true, false) => (a, b),
+        (false, true) => (b, a),
+        _ => return None,
+    };
+    Some(format!(
+        "The water is reckoned with for {} only: fry of {} cannot die of fouled water here, which favours that plan.",
+        quoted(facts.name(with)),
+        quoted(facts.name(without)),
+    ))
 }
 
 fn numbers(facts: &Facts<'_>, verdict: Verdict) -> Vec<BigNumber> {

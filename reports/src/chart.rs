@@ -103,16 +103,30 @@ pub struct Fill {
     pub ink: Ink,
     /// 1 is opaque.
     pub alpha: f64,
-    /// Distance between hatching lines; none for a plain filling.
-    pub hatch: Option<f64>,
+    /// Lines over it.
+    pub hatch: Hatch,
+}
+
+/// Lines over a filling; their direction survives grey print.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Hatch {
+    /// A plain filling.
+    None,
+    /// Lines that rise from left to right, so far apart.
+    Rising(f64),
+    /// Level lines, so far apart.
+    Level(f64),
 }
 
 impl Fill {
     /// Fills a rectangle.
     pub fn paint(self, sketch: &mut Sketch, rect: Rect) {
         sketch.block(rect, self.ink, self.alpha);
-        if let Some(step) = self.hatch {
-            sketch.hatch(rect, step, Pen::new(self.ink, 1.0));
+        let pen = Pen::new(self.ink, 1.0);
+        match self.hatch {
+            Hatch::None => {}
+            Hatch::Rising(step) => sketch.hatch(rect, step, pen),
+            Hatch::Level(step) => sketch.level_hatch(rect, step, pen),
         }
         sketch.outline(rect, Pen::new(self.ink, 0.8));
     }

@@ -104,6 +104,11 @@ fn plans(facts: &Facts<'_>) -> Result<Vec<u8>, CsvError> {
             .map(str::to_owned),
         );
     }
+    if facts.any_water() {
+        for what in ["lowest oxygen (mg/L)", "highest un-ionised ammonia (mg NH3/L)"] {
+            header.extend(["low", "median", "high", "mean"].map(|end| format!("{what}, {end}")));
+        }
+    }
     let fifths = ["worst-fed", "second", "middle", "fourth", "best-fed"];
     header.extend(
         fifths.map(|fifth| format!("eaten on day {}, {fifth} fifth (share of body mass)", facts.study.show_day)),
@@ -134,6 +139,10 @@ fn plans(facts: &Facts<'_>) -> Result<Vec<u8>, CsvError> {
         row.extend([result.visits_kept, result.lateness_min].map(number));
         if facts.has_lines() {
             row.extend([fate.arrived_spoiled, fate.kept_in_reservoir, fate.in_tube].map(number));
+        }
+        if facts.any_water() {
+            row.extend(result.water.as_ref().map_or_else(Default::default, |w| four(&w.worst_oxygen_mg_l)));
+            row.extend(result.water.as_ref().map_or_else(Default::default, |w| four(&w.worst_ammonia_mg_l)));
         }
         row.extend(result.intake_fifths.map(number));
         writer.write_record(&row)?;

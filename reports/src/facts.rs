@@ -189,6 +189,18 @@ impl<'a> Facts<'a> {
         self.found.plans.iter().any(|plan| plan.outlet.is_some())
     }
 
+    /// True when the water of a plan was reckoned with.
+    #[must_use]
+    pub fn has_water(&self, plan: usize) -> bool {
+        self.result(plan).water.is_some()
+    }
+
+    /// True when the water of any plan was reckoned with.
+    #[must_use]
+    pub fn any_water(&self) -> bool {
+        self.found.plans.iter().any(|plan| plan.water.is_some())
+    }
+
     /// Feeds by hand and by pump on the day of the week that the day shown falls on, as hours of the day.
     #[must_use]
     pub fn feeds_shown(&self, plan: usize) -> Vec<(f64, By)> {

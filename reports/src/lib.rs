@@ -24,6 +24,7 @@ mod reservoir;
 mod run_file;
 mod table;
 mod tables;
+mod water_tables;
 mod words;
 
 use frytub_sim::outcome::Comparison;

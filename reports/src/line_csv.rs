@@ -1,4 +1,4 @@
-//! CSV files on pump feeds, water level and jar tests; each only when there is something to write.
+//! CSV files on pump feeds, the water, its level and jar tests; each only when there is something to write.
 
 use csv::Writer;
 
@@ -14,6 +14,9 @@ pub fn all(facts: &Facts<'_>) -> Result<Vec<(&'static str, Vec<u8>)>, CsvError> 
     let mut files = Vec::new();
     if facts.found.plans.iter().any(|plan| !plan.doses.is_empty()) {
         files.push(("doses.csv", doses(facts)?));
+    }
+    if facts.any_water() {
+        files.push(("water.csv", water(facts)?));
     }
     if facts.has_outlets() {
         files.push(("level.csv", level(facts)?));
@@ -59,6 +62,32 @@ fn doses(facts: &Facts<'_>) -> Result<Vec<u8>, CsvError> {
                     number(spoiled),
                 ])?;
             }
+        }
+    }
+    finish(writer)
+}
+
+fn water(facts: &Facts<'_>) -> Result<Vec<u8>, CsvError> {
+    let mut writer = Writer::from_writer(Vec::new());
+    let mut header = vec!["plan".to_owned(), "time since midnight of day 1 (h)".to_owned()];
+    for what in [
+        "lowest oxygen since the row before (mg/L)",
+        "highest un-ionised ammonia since the row before (mg NH3/L)",
+        "total ammonia nitrogen (mg/L)",
+    ] {
+        header.extend(["low", "median", "high", "mean"].map(|end| format!("{what}, {end}")));
+    }
+    header.extend(["oxygen is harmful below (mg/L)", "ammonia is harmless up to (mg NH3/L)"].map(str::to_owned));
+    writer.write_record(&header)?;
+    for plan in 0..facts.found.plans.len() {
+        let Some(water) = &facts.result(plan).water else { continue };
+        for point in &water.points {
+            let mut row = vec![facts.name(plan).to_owned(), number(point.hour)];
+            for spread in [&point.oxygen_mg_l, &point.ammonia_mg_l, &point.nitrogen_mg_l] {
+                row.extend(four(spread));
+            }
+            row.extend([water.harmful_oxygen_mg_l, water.harmless_ammonia_mg_l].map(number));
+            writer.write_record(&row)?;
         }
     }
     finish(writer)

@@ -27,6 +27,9 @@ pub const WATER: Ink = Ink(0xd8, 0xe9, 0xf4);
 /// What the equipment itself did; darker than every plan's ink but black.
 pub const EQUIPMENT: Ink = Ink(0x1f, 0x2d, 0x3d);
 
+/// What fouled water did: a dark green apart from the plans' bluish one.
+pub const FOUL: Ink = Ink(0x2f, 0x4f, 0x3a);
+
 /// Colour-blind-safe inks for plans, in the order in which plans take them.
 ///
 /// Okabe & Ito 2008, "Color Universal Design"; vermillion is kept for harm and yellow is too pale for lines on paper.

@@ -21,6 +21,9 @@ const STYLE: &str = include_str!("../assets/page.css");
 /// Nothing but the style in the page itself may be loaded or run.
 const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'";
 
+/// A table of more columns is set closer.
+const MANY_COLUMNS: usize = 9;
+
 /// One number of the model, as it was used.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Assumption {
@@ -160,11 +163,12 @@ pub fn figure(chart: &Chart, behind: Option<&TextTable>) -> Result<Markup, Paint
 /// A table that scrolls by itself where the screen is too narrow; without a caption, the heading of that id names it.
 pub fn table(table: &TextTable, id: &str) -> Markup {
     let class = |column: usize| table.words.contains(&column).then_some("text");
+    let many = table.head.len() > MANY_COLUMNS;
     html! {
         // Outside the scrolling part, so that it stays in sight.
         @if !table.caption.is_empty() { p.caption id=(id) { (table.caption) } }
         div.scroll role="region" aria-labelledby=(id) tabindex="0" {
-            table {
+            table class=[many.then_some("many")] {
                 thead { tr {
                     @for (n, head) in table.head.iter().enumerate() { th scope="col" class=[class(n)] { (head) } }
                 } }
@@ -173,7 +177,12 @@ pub fn table(table: &TextTable, id: &str) -> Markup {
                         tr class=[leader.then_some("leader")] {
                             @for (n, cell) in cells.iter().enumerate() {
                                 @if n == 0 { th scope="row" { (cell) } }
-                                @else { td class=[class(n)] { (cell) } }
+                                @else { td class=[class(n)] {
+                                    @match range(cell).filter(|_| many && class(n).is_none()) {
+                                        Some((number, range)) => { (number) " " span { (range) } }
+                                        None => { (cell) }
+                                    }
+                                } }
                             }
                         }
                     }
@@ -181,6 +190,12 @@ pub fn table(table: &TextTable, id: &str) -> Markup {
             }
         }
     }
+}
+
+/// A cell such as "5.0 (4.1–6.0)" parted where a line may break; none for any other.
+fn range(cell: &str) -> Option<(&str, &str)> {
+    let at = cell.find(" (").filter(|_| cell.ends_with(')'))?;
+    Some((&cell[..at], &cell[at + 1..]))
 }
 
 fn assumptions(assumed: &[Assumption]) -> Markup {

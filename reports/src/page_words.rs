@@ -56,8 +56,7 @@ pub const CAUTIONS: [(&str, &str); 9] = [
 ];
 
 /// What this version of the model does not know of, whatever the scenario.
-pub const LEFT_OUT: [&str; 8] = [
-    "Water quality: ammonia, oxygen and acidity kill no fry here, although overfeeding may kill many in a real tub.",
+pub const LEFT_OUT: [&str; 7] = [
     "Power cuts, a stopped air stone, a clogged or slipped tube, and cultures that are not ready on their day.",
     "In a reservoir: yolk that clumps in the night, and food that sticks to walls or floats as scum.",
     "In a feed tube: water that is sucked back when the pump stops.",
@@ -73,12 +72,29 @@ const NO_LINE: &str = "The reservoir and the tube of a pump: where a plan has a 
 const NO_OUTLET: &str = "The level of the water: no tub of the scenario has an outlet, so there is no clogged sponge, no \
                          overflow, and no fry drawn into a tube.";
 
+/// What is left out where no plan's water is reckoned with.
+const NO_WATER: &str = "Water quality: ammonia, oxygen and acidity kill no fry here, although overfeeding may kill many \
+                        in a real tub.";
+/// What is left out of the water where it is reckoned with.
+const OF_THE_WATER: &str = "Of the water: carbon dioxide, nitrite, hardness, medicines, and acidity as a cause of death. \
+                            Only ammonia and want of oxygen harm fry here.";
+/// Said besides where the water of some plans only is reckoned with.
+const SOME_WATER: &str = "Water quality of the plans without it: their fry cannot die of fouled water here, although \
+                          overfeeding may kill many in a real tub.";
+
 /// Everything that is left out of a comparison.
 #[must_use]
 pub fn left_out(facts: &Facts<'_>) -> Vec<&'static str> {
+    let some = facts.any_water();
+    let all = facts.found.plans.iter().all(|plan| plan.water.is_some());
     let whole = facts.study.plans.iter().any(|plan| plan.has_pump() && plan.line.is_none());
     let still = facts.study.tubs.iter().all(|tub| tub.outlet.is_none());
-    let mut items = LEFT_OUT.to_vec();
-    items.splice(1..1, [(whole, NO_LINE), (still, NO_OUTLET)].into_iter().filter(|(is, _)| *is).map(|(_, text)| text));
+    let depends = |items: &[(bool, &'static str)]| -> Vec<&'static str> {
+        items.iter().filter(|(is, _)| *is).map(|(_, text)| *text).collect()
+    };
+    let mut items = depends(&[(!some, NO_WATER), (some, OF_THE_WATER), (some && !all, SOME_WATER)]);
+    items.push(LEFT_OUT[0]);
+    items.extend(depends(&[(whole, NO_LINE), (still, NO_OUTLET)]));
+    items.extend(&LEFT_OUT[1..]);
     items
 }

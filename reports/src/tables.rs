@@ -5,6 +5,7 @@ use frytub_sim::outcome::Cause;
 use crate::facts::Facts;
 use crate::line_tables;
 use crate::table::{half_ready, main_loss};
+use crate::water_tables;
 use crate::words::{NOTHING, a_day, figures, fry, fry_short, matched, signed, with_range, with_range_to};
 
 /// A table of text; the first cell of each row is its head.
@@ -61,9 +62,12 @@ pub fn plans(facts: &Facts<'_>) -> TextTable {
         ],
     );
     table.words = vec![1, 8];
+    if facts.any_water() {
+        table.head.extend(water_tables::HEADS.map(str::to_owned));
+    }
     for plan in 0..facts.found.plans.len() {
         let (p, result) = (facts.plan(plan), facts.result(plan));
-        let cells = vec![
+        let mut cells = vec![
             matched(p).to_owned(),
             a_day(p.feeds_a_day()),
             a_day(p.visits_a_day()),
@@ -73,6 +77,9 @@ pub fn plans(facts: &Facts<'_>) -> TextTable {
             half_ready(facts, plan),
             main_loss(facts, plan),
         ];
+        if facts.any_water() {
+            cells.extend(water_tables::worst_cells(facts, plan));
+        }
         table.row_of(facts, plan, cells);
     }
     table
@@ -88,8 +95,9 @@ pub fn behind(facts: &Facts<'_>, chart: &str) -> Option<TextTable> {
         "5" => Some(mouths(facts)),
         "6" => Some(pairs(facts)).filter(|table| !table.rows.is_empty()),
         "7" => Some(pulls(facts)).filter(|table| !table.rows.is_empty()),
-        "8" => Some(line_tables::levels(facts)),
-        "9" => Some(line_tables::doses(facts)),
+        "8" => Some(water_tables::waters(facts)),
+        "9" => Some(line_tables::levels(facts)),
+        "10" => Some(line_tables::doses(facts)),
         _ => None,
     }
 }

@@ -156,7 +156,7 @@ pub fn cause_briefly(cause: Cause) -> &'static str {
         Cause::TooWeak => "too weak to eat",
         Cause::FeedTube => "feed tube",
         Cause::OverRim => "over the rim",
-        Cause::NoOxygen => "no oxygen",
+        Cause::NoOxygen => "low oxygen",
         Cause::Ammonia => "ammonia",
         Cause::Background => "background",
         Cause::Stalled => "stopped growing",

@@ -14,7 +14,7 @@ fn file(study: &Study, found: &Comparison, name: &str) -> Option<String> {
 #[test]
 fn a_study_without_lines_is_told_as_before() {
     let (study, found) = common::case("four-plans");
-    for name in ["doses.csv", "level.csv", "jar_tests.csv", "charts/8-level.svg", "charts/9-doses.svg"] {
+    for name in ["doses.csv", "level.csv", "jar_tests.csv", "charts/9-level.svg", "charts/10-doses.svg"] {
         assert_eq!(file(&study, &found, name), None, "{name}");
     }
     let page = file(&study, &found, "report.html").unwrap();
@@ -51,7 +51,7 @@ fn charts_of_level_and_doses_come_last_and_name_their_finding() {
     for case in ["feed-lines", "one-pump-feed"] {
         let (study, found) = common::case(case);
         let all = charts(&Facts::new(&study, &found));
-        assert_eq!(all.iter().map(|chart| chart.id).skip(7).collect::<Vec<_>>(), ["8-level", "9-doses"]);
+        assert_eq!(all.iter().map(|chart| chart.id).skip(7).collect::<Vec<_>>(), ["9-level", "10-doses"]);
         for chart in [&all[2], &all[7], &all[8]] {
             told += &format!("== {case}, {}\n{}\n{}\nalt: {}\n", chart.id, chart.title, chart.caption, chart.alt);
         }
@@ -69,7 +69,7 @@ fn title(id: &str, change: impl Fn(&mut Study, &mut Comparison)) -> String {
 #[test]
 fn the_title_of_the_doses_follows_the_numbers() {
     let set = |fresh: fn(usize, usize) -> f64| {
-        title("9-doses", |_, found| {
+        title("10-doses", |_, found| {
             for plan in &mut found.plans {
                 let count = plan.doses.len();
                 for (n, dose) in plan.doses.iter_mut().enumerate() {
@@ -96,18 +96,18 @@ fn the_title_of_the_doses_follows_the_numbers() {
 
 #[test]
 fn the_title_of_the_level_follows_the_numbers() {
-    let never = title("8-level", |_, _| {});
+    let never = title("9-level", |_, _| {});
     assert!(
         never.starts_with("Never rinsed (“eleven pump feeds, never rinsed”), the water reaches the tube's end"),
         "{never}"
     );
-    let low = title("8-level", |_, found| {
+    let low = title("9-level", |_, found| {
         for point in found.plans.iter_mut().filter_map(|plan| plan.outlet.as_mut()).flat_map(|o| &mut o.level) {
             (point.level_mm.median, point.level_mm.high) = (1.0, 2.0);
         }
     });
     assert_eq!(low, "The water stays below the tube's end: it rises by 2.0 mm at most");
-    let seldom = title("8-level", |_, found| {
+    let seldom = title("9-level", |_, found| {
         for point in found.plans.iter_mut().filter_map(|plan| plan.outlet.as_mut()).flat_map(|o| &mut o.level) {
             (point.level_mm.median, point.level_mm.high) = (1.0, if point.hour >= 60.0 { 20.0 } else { 2.0 });
         }

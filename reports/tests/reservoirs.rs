@@ -55,7 +55,7 @@ fn reports_are_written_whole() {
             "charts/r2-balance.png",
             "charts/r3-vessels.svg",
             "charts/1-survival-and-visits.svg",
-            "charts/9-doses.png",
+            "charts/10-doses.png",
             "plans.csv",
         ] {
             assert_eq!(names.iter().filter(|path| **path == wanted).count(), 1, "{name}: {wanted}");
@@ -165,7 +165,7 @@ fn the_page_answers_first_and_shows_the_fillings_before_the_broods() {
         "What would help",
         "Jar tests worth doing",
         "Chart 1: survival and visits",
-        "Chart 9: doses",
+        "Chart 10: doses",
         "The plans",
         "What was assumed",
         "Cautions",

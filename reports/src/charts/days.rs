@@ -3,7 +3,7 @@
 use crate::chart::{Chart, Swatch, head, head_height, key, not_drawn};
 use crate::draw::font;
 use crate::draw::panel::{Panel, Scale, spread};
-use crate::draw::sketch::{Pen, Rect, Sketch, Type};
+use crate::draw::sketch::{Pen, Point, Rect, Sketch, Type};
 use crate::facts::Facts;
 use crate::look::{Format, HAIR, LINE, MARK, NIGHT, QUIET};
 use crate::words::{capital, fry, fry_short, quoted_briefly, with_range};
@@ -139,40 +139,52 @@ fn together(sketch: &mut Sketch, facts: &Facts<'_>, format: Format) {
         let style = facts.style(plan);
         plan_line(sketch, facts, &panel, plan, Pen::new(style.ink, LINE).dashed(style.dash));
     }
-    end_labels(sketch, facts, format, &panel, names);
+    let ends: Vec<End> = facts.drawn.iter().map(|&plan| survivors(facts, format, &panel, plan)).collect();
+    end_labels(sketch, facts, format, &panel, names, &ends);
     let bottom = panel.x_title(sketch, format, labels, "day");
     let bottom = food_marks(sketch, facts, format, &panel, bottom + 4.0);
     sketch.reach(bottom + gap * 0.5);
 }
 
-fn end_labels(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, panel: &Panel, room: f64) {
+/// The end of a plan's line of survivors: how many, and on a wide picture the plan's name.
+fn survivors(facts: &Facts<'_>, format: Format, panel: &Panel, plan: usize) -> End {
+    let alive = fry_short(facts.result(plan).alive.median);
+    let last = facts.result(plan).survival.last().map_or(0.0, |p| p.alive.median);
+    let text = if format.is_narrow() { alive } else { format!("{alive} {}", facts.name(plan)) };
+    End { plan, at: (panel.area.right, panel.y_at(last)), text }
+}
+
+/// Where a plan's line ends, and what stands beside it.
+pub(super) struct End {
+    /// The plan.
+    pub plan: usize,
+    /// The last point of its line.
+    pub at: Point,
+    /// Words beside it.
+    pub text: String,
+}
+
+/// Words at the ends of lines, shifted apart where they would touch.
+pub(super) fn end_labels(
+    sketch: &mut Sketch,
+    facts: &Facts<'_>,
+    format: Format,
+    panel: &Panel,
+    room: f64,
+    ends: &[End],
+) {
     let kind = Type::new(format.small());
-    let texts: Vec<Vec<String>> = facts
-        .drawn
-        .iter()
-        .map(|&plan| {
-            let alive = fry_short(facts.result(plan).alive.median);
-            if format.is_narrow() {
-                vec![alive]
-            } else {
-                font::wrap_to(&format!("{alive} {}", facts.name(plan)), kind.size, false, room - 24.0, 3)
-            }
-        })
-        .collect();
-    let ends: Vec<f64> = facts
-        .drawn
-        .iter()
-        .map(|&plan| panel.y_at(facts.result(plan).survival.last().map_or(0.0, |p| p.alive.median)))
-        .collect();
+    let wrapped = |end: &End| font::wrap_to(&end.text, kind.size, false, room - 24.0, 3);
+    let texts: Vec<Vec<String>> = ends.iter().map(wrapped).collect();
     let heights: Vec<f64> = texts.iter().map(|lines| lines.len() as f64 * kind.leading() + 4.0).collect();
-    let places = spread(&ends, &heights, panel.area.top - 10.0, panel.area.bottom + 14.0);
-    for (n, &plan) in facts.drawn.iter().enumerate() {
-        let style = facts.style(plan);
+    let wanted: Vec<f64> = ends.iter().map(|end| end.at.1).collect();
+    let places = spread(&wanted, &heights, panel.area.top - 10.0, panel.area.bottom + 14.0);
+    for ((end, lines), &place) in ends.iter().zip(&texts).zip(&places) {
+        let style = facts.style(end.plan);
         let x = panel.area.right;
-        sketch.line([(x, ends[n]), (x + 9.0, places[n])], Pen::new(style.ink, HAIR));
-        sketch.mark((x + 12.0, places[n]), style.marker, MARK - 0.5, style.ink, true);
-        let top = places[n] - texts[n].len() as f64 * kind.leading() / 2.0;
-        sketch.lines((x + 20.0, top), &texts[n], kind);
+        sketch.line([end.at, (x + 9.0, place)], Pen::new(style.ink, HAIR));
+        sketch.mark((x + 12.0, place), style.marker, MARK - 0.5, style.ink, true);
+        sketch.lines((x + 20.0, place - lines.len() as f64 * kind.leading() / 2.0), lines, kind);
     }
 }
 

@@ -2,7 +2,7 @@
 //!
 //! Shared by the chart of doses and the feeds of the reservoirs. Knows no plan and no reservoir.
 
-use crate::chart::Fill;
+use crate::chart::{Fill, Hatch};
 use crate::draw::panel::Panel;
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
 use crate::look::{Format, HAIR, HARM, Ink, QUIET, TEXT};
@@ -33,19 +33,19 @@ pub struct Bar {
 /// How the fresh part is painted.
 #[must_use]
 pub fn fresh_fill(ink: Ink) -> Fill {
-    Fill { ink, alpha: 0.75, hatch: None }
+    Fill { ink, alpha: 0.75, hatch: Hatch::None }
 }
 
 /// How the spoiled part is painted.
 #[must_use]
 pub fn spoiled_fill() -> Fill {
-    Fill { ink: HARM, alpha: 0.15, hatch: Some(4.0) }
+    Fill { ink: HARM, alpha: 0.15, hatch: Hatch::Rising(4.0) }
 }
 
 /// How what was wanted is painted, where it did not come.
 #[must_use]
 pub fn wanted_fill() -> Fill {
-    Fill { ink: QUIET, alpha: 0.0, hatch: None }
+    Fill { ink: QUIET, alpha: 0.0, hatch: Hatch::None }
 }
 
 /// Draws the bars of one panel.

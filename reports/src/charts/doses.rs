@@ -1,4 +1,4 @@
-//! Chart 9, doses: what each pump feed of the day shown was to bring, and what arrived in the tub fresh and spoiled.
+//! Chart 10, doses: what each pump feed of the day shown was to bring, and what arrived in the tub fresh and spoiled.
 
 use frytub_sim::outcome::DosePoint;
 
@@ -82,7 +82,7 @@ pub fn chart(facts: &Facts<'_>) -> Option<Chart> {
         facts.study.show_day,
         parts.collect::<Vec<_>>().join("; ")
     );
-    Some(Chart::new("9-doses", title(facts, told), caption, alt, |format| draw(facts, &plans, format)))
+    Some(Chart::new("10-doses", title(facts, told), caption, alt, |format| draw(facts, &plans, format)))
 }
 
 /// Plans shown with pump feeds through a line, as many as fit, in the order of the study.

@@ -1,11 +1,11 @@
-//! Chart 8, level: how high the water stands through the days above its still level, against the end of the feed tube
+//! Chart 9, level: how high the water stands through the days above its still level, against the end of the feed tube
 //! and the rim.
 
 use frytub_sim::outcome::{LevelPoint, OutletResult};
 use frytub_sim::study::Visits;
 
 use super::days::day_ticks;
-use crate::chart::{Chart, Fill, Swatch, head, head_height, key};
+use crate::chart::{Chart, Fill, Hatch, Swatch, head, head_height, key};
 use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
 use crate::facts::Facts;
@@ -53,7 +53,7 @@ pub fn chart(facts: &Facts<'_>) -> Option<Chart> {
         "Water level in mm above the still water against the day, a panel for each plan. Middle world: {}.",
         parts.collect::<Vec<_>>().join("; ")
     );
-    Some(Chart::new("8-level", title(facts, &plans), caption, alt, |format| draw(facts, &plans, format)))
+    Some(Chart::new("9-level", title(facts, &plans), caption, alt, |format| draw(facts, &plans, format)))
 }
 
 /// Plans shown whose level was followed, as many as fit.
@@ -188,7 +188,7 @@ fn tube_pen() -> Pen {
 }
 
 fn harm_fill() -> Fill {
-    Fill { ink: HARM, alpha: 0.16, hatch: None }
+    Fill { ink: HARM, alpha: 0.16, hatch: Hatch::None }
 }
 
 fn one_level(sketch: &mut Sketch, facts: &Facts<'_>, panel: &Panel, plan: usize) {

@@ -2,30 +2,30 @@
 
 use frytub_sim::outcome::Cause;
 
-use crate::chart::{Chart, Fill, Swatch, key, not_drawn};
+use crate::chart::{Chart, Fill, Hatch, Swatch, key, not_drawn};
 use crate::draw::font;
 use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Rect, Sketch, Type};
 use crate::facts::Facts;
-use crate::look::{EQUIPMENT, Format, HARM, Ink, MARK, PAPER, TEXT};
+use crate::look::{EQUIPMENT, FOUL, Format, HARM, Ink, MARK, PAPER};
 use crate::words::{fry, fry_short, quoted_briefly};
 
 const GREY: Ink = Ink(0x80, 0x80, 0x80);
 
 /// How a cause is painted: the deaths of hunger in four strengths of the harm ink, those by the equipment in blue-greys
-/// with a close or a wide hatching, the rest in greys.
+/// plain or hatched, those by fouled water in a dark green under level lines, the rest in greys.
 fn fill(cause: Cause) -> Fill {
     match cause {
-        Cause::NoFood => Fill { ink: HARM, alpha: 1.0, hatch: None },
-        Cause::FoodTooBig => Fill { ink: HARM, alpha: 0.5, hatch: Some(7.0) },
-        Cause::FoodTooSmall => Fill { ink: HARM, alpha: 0.2, hatch: None },
-        Cause::TooWeak => Fill { ink: HARM, alpha: 0.08, hatch: Some(4.0) },
-        Cause::FeedTube => Fill { ink: EQUIPMENT, alpha: 1.0, hatch: None },
-        Cause::OverRim => Fill { ink: EQUIPMENT, alpha: 0.25, hatch: Some(5.0) },
-        Cause::NoOxygen => Fill { ink: TEXT, alpha: 0.85, hatch: None },
-        Cause::Ammonia => Fill { ink: TEXT, alpha: 0.15, hatch: Some(6.0) },
-        Cause::Background => Fill { ink: GREY, alpha: 0.7, hatch: None },
-        Cause::Stalled => Fill { ink: GREY, alpha: 0.1, hatch: Some(5.0) },
+        Cause::NoFood => Fill { ink: HARM, alpha: 1.0, hatch: Hatch::None },
+        Cause::FoodTooBig => Fill { ink: HARM, alpha: 0.5, hatch: Hatch::Rising(7.0) },
+        Cause::FoodTooSmall => Fill { ink: HARM, alpha: 0.2, hatch: Hatch::None },
+        Cause::TooWeak => Fill { ink: HARM, alpha: 0.08, hatch: Hatch::Rising(4.0) },
+        Cause::FeedTube => Fill { ink: EQUIPMENT, alpha: 1.0, hatch: Hatch::None },
+        Cause::OverRim => Fill { ink: EQUIPMENT, alpha: 0.25, hatch: Hatch::Rising(5.0) },
+        Cause::NoOxygen => Fill { ink: FOUL, alpha: 0.6, hatch: Hatch::Level(5.0) },
+        Cause::Ammonia => Fill { ink: FOUL, alpha: 0.08, hatch: Hatch::Level(7.0) },
+        Cause::Background => Fill { ink: GREY, alpha: 0.7, hatch: Hatch::None },
+        Cause::Stalled => Fill { ink: GREY, alpha: 0.1, hatch: Hatch::Rising(5.0) },
     }
 }
 

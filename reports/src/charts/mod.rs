@@ -10,11 +10,14 @@ mod mouths;
 mod pairs;
 mod tub_day;
 mod visits;
+mod water;
+pub mod water_curve;
+pub mod water_words;
 
 use crate::chart::Chart;
 use crate::facts::Facts;
 
-/// Every chart, in the order of the report; those of level and doses only where there is something to show.
+/// Every chart, in the order of the report; those of water, level and doses only where there is something to show.
 #[must_use]
 pub fn all(facts: &Facts<'_>) -> Vec<Chart> {
     let always = [
@@ -26,5 +29,6 @@ pub fn all(facts: &Facts<'_>) -> Vec<Chart> {
         pairs::chart(facts),
         matters::chart(facts),
     ];
-    always.into_iter().chain(level::chart(facts)).chain(doses::chart(facts)).collect()
+    let sometimes = [water::chart(facts), level::chart(facts), doses::chart(facts)];
+    always.into_iter().chain(sometimes.into_iter().flatten()).collect()
 }

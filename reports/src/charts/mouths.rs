@@ -6,7 +6,7 @@
 
 use frytub_sim::outcome::FoodBand;
 
-use crate::chart::{Chart, Fill, Swatch, key, only_words};
+use crate::chart::{Chart, Fill, Hatch, Swatch, key, only_words};
 use crate::draw::font;
 use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
@@ -20,7 +20,7 @@ const ID: &str = "5-mouth-and-food";
 /// Foods shown; more are in the tables.
 const MOST_FOODS: usize = 9;
 /// What a food's band is filled with where it fits.
-const FIT: Fill = Fill { ink: FOOD_INKS[1], alpha: 0.45, hatch: None };
+const FIT: Fill = Fill { ink: FOOD_INKS[1], alpha: 0.45, hatch: Hatch::None };
 
 /// Draws the chart.
 pub fn chart(facts: &Facts<'_>) -> Chart {

@@ -4,7 +4,7 @@
 use frytub_sim::outcome::DayPoint;
 use frytub_sim::study::By;
 
-use crate::chart::{self, Chart, Fill, Swatch, head, head_height, key, only_words};
+use crate::chart::{self, Chart, Fill, Hatch, Swatch, head, head_height, key, only_words};
 use crate::draw::panel::{Law, Panel, Scale, tick_label};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
 use crate::facts::Facts;
@@ -202,7 +202,7 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
 }
 
 fn hungry_fill() -> Fill {
-    Fill { ink: HARM, alpha: 0.28, hatch: None }
+    Fill { ink: HARM, alpha: 0.28, hatch: Hatch::None }
 }
 
 /// Worst-fed fine dotted, middle heavy, best-fed broken.

@@ -270,6 +270,16 @@ impl Sketch {
         }
     }
 
+    /// Level lines across a rectangle, a step apart and as far from both its edges.
+    pub fn level_hatch(&mut self, rect: Rect, step: f64, pen: Pen) {
+        let count = ((rect.height() / step).floor() as usize).max(1);
+        let margin = (rect.height() - (count - 1) as f64 * step) / 2.0;
+        for n in 0..count {
+            let y = rect.top + margin + n as f64 * step;
+            self.line([(rect.left, y), (rect.right, y)], pen);
+        }
+    }
+
     /// One line of text on a baseline.
     pub fn words(&mut self, at: Point, text: impl Into<String>, kind: Type) {
         let text = text.into();
@@ -368,6 +378,9 @@ mod tests {
         let rect = Rect::new(10.0, 10.0, 50.0, 22.0);
         sketch.hatch(rect, 5.0, Pen::hair(TEXT));
         assert!(sketch.shapes.len() > 5);
+        let rising = sketch.shapes.len();
+        sketch.level_hatch(rect, 5.0, Pen::hair(TEXT));
+        assert_eq!(sketch.shapes.len(), rising + 2, "two level lines fit into 12 units");
         for shape in &sketch.shapes {
             let Shape::Line { points, .. } = shape else { panic!("only lines") };
             assert!(points.iter().all(|p| (10.0..=50.0).contains(&p.0) && (10.0..=22.0).contains(&p.1)), "{points:?}");

@@ -2,7 +2,7 @@
 
 use frytub_sim::outcome::FillBalance;
 
-use crate::chart::Fill;
+use crate::chart::{Fill, Hatch};
 use crate::draw::panel::Panel;
 use crate::draw::sketch::{Rect, Sketch};
 use crate::look::{HARM, Ink};
@@ -68,11 +68,11 @@ impl Part {
     #[must_use]
     pub fn fill(self) -> Fill {
         match self {
-            Self::Fresh => Fill { ink: GREY, alpha: 1.0, hatch: None },
-            Self::Spoiled => Fill { ink: HARM, alpha: 0.15, hatch: Some(4.0) },
-            Self::Afloat => Fill { ink: GREY, alpha: 0.18, hatch: None },
-            Self::Resting => Fill { ink: GREY, alpha: 0.05, hatch: Some(6.0) },
-            Self::Stuck => Fill { ink: HARM, alpha: 0.8, hatch: None },
+            Self::Fresh => Fill { ink: GREY, alpha: 1.0, hatch: Hatch::None },
+            Self::Spoiled => Fill { ink: HARM, alpha: 0.15, hatch: Hatch::Rising(4.0) },
+            Self::Afloat => Fill { ink: GREY, alpha: 0.18, hatch: Hatch::None },
+            Self::Resting => Fill { ink: GREY, alpha: 0.05, hatch: Hatch::Rising(6.0) },
+            Self::Stuck => Fill { ink: HARM, alpha: 0.8, hatch: Hatch::None },
         }
     }
 }

@@ -4,7 +4,7 @@
 use super::outline::{Outline, Spot, outline};
 use super::parts::{self, Part};
 use super::trials::{Trials, Vessel};
-use crate::chart::{Chart, Fill, Swatch, head, head_height, key, only_words};
+use crate::chart::{Chart, Fill, Hatch, Swatch, head, head_height, key, only_words};
 use crate::draw::font;
 use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Pen, Point, Rect, Sketch, Type};
@@ -80,7 +80,7 @@ fn size(shape: &Shape, drawn: &Outline) -> String {
 }
 
 fn dead_fill() -> Fill {
-    Fill { ink: HARM, alpha: 1.0, hatch: None }
+    Fill { ink: HARM, alpha: 1.0, hatch: Hatch::None }
 }
 
 fn draw(trials: &Trials<'_>, format: Format) -> Sketch {

@@ -4,6 +4,7 @@
 pub mod lines;
 pub mod pictures;
 pub mod reservoirs;
+pub mod waters;
 
 use frytub_reports::{Assumption, RunFacts};
 use frytub_sim::clock::TimeOfDay;
@@ -21,6 +22,7 @@ pub struct Shape {
     pub fate: Fate,
     /// True when pumps feed through reservoirs and tubes, and tubs have outlets.
     pub lines: bool,
+    pub water: waters::Water,
 }
 
 #[derive(Clone)]
@@ -60,6 +62,7 @@ pub fn usual() -> Shape {
         foods: 4,
         fate: Fate::Usual,
         lines: false,
+        water: waters::Water::None,
     }
 }
 
@@ -134,6 +137,30 @@ pub fn cases() -> Vec<(&'static str, Shape)> {
                 s.singles = vec![single("one feed by pump", 1, 1, false, 0.4)];
             }),
         ),
+        ("fouled-water", with(&|s| s.water = waters::Water::Fouled)),
+        (
+            "water-of-one",
+            with(&|s| {
+                s.water = waters::Water::OfOne;
+                s.singles.truncate(2);
+            }),
+        ),
+        (
+            "good-water",
+            with(&|s| {
+                (s.water, s.days) = (waters::Water::Good, 1);
+                s.singles.truncate(1);
+            }),
+        ),
+        ("dead-in-foul-water", with(&|s| (s.water, s.fate) = (waters::Water::Fouled, Fate::AllDead))),
+        (
+            "water-of-twelve",
+            with(&|s| {
+                (s.water, s.lines, s.days) = (waters::Water::Fouled, true, 60);
+                s.singles = (0..12).map(|n| single(&format!("{long} {n}"), 1 + n % 3, n % 2 * 4, false, 0.5)).collect();
+            }),
+        ),
+        ("water-of-five-of-six", with(&|s| (s.water, s.singles) = (waters::Water::AllButOne, twelve[..6].to_vec()))),
         (
             "markup",
             with(&|s| {
@@ -292,6 +319,7 @@ pub fn study(shape: &Shape) -> Study {
     if shape.lines {
         lines::equip(&mut study, lines::reservoirs(2));
     }
+    waters::fill(&mut study, shape.water);
     study
 }
 
@@ -385,6 +413,7 @@ pub fn comparison(study: &Study, shape: &Shape) -> Comparison {
     if shape.lines {
         lines::brought(study, &mut found);
     }
+    waters::brought(study, &mut found, shape);
     found
 }
 

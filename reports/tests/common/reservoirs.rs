@@ -144,8 +144,15 @@ pub fn case(name: &str) -> (Study, Comparison, Vec<ReservoirTrial>) {
         .enumerate()
         .map(|(n, vessel)| single(&vessel.name, 2, shape.feeds, false, [0.31, 0.63, 0.38, 0.52, 0.4][n % 5]))
         .collect();
-    let comparison =
-        Shape { singles, families: false, days: 8, foods: shape.foods.max(2), fate: Fate::Usual, lines: false };
+    let comparison = Shape {
+        singles,
+        families: false,
+        days: 8,
+        foods: shape.foods.max(2),
+        fate: Fate::Usual,
+        lines: false,
+        water: super::waters::Water::None,
+    };
     let mut study = super::study(&comparison);
     lines::equip(&mut study, vessels);
     let mut found = super::comparison(&study, &comparison);
