@@ -264,7 +264,7 @@ numbers! {
         depth_mm: "depth of the water", "mm", 10.0 ..= 2000.0;
         temperature_c: "temperature of the water", "°C", 15.0 ..= 36.0;
         drip_ml_h: "fresh water dripping in", "mL/h", 0.0 ..= 1e6;
-        night_cooler_c: "how much cooler the water is by night", "°C", 0.0 ..= 10.0;
+        night_cooler_c: "cooling of the water by night", "°C", 0.0 ..= 10.0;
     }
 }
 
@@ -272,7 +272,7 @@ numbers! {
     /// The numbers of a tub's water: what fouls it and what cleans it.
     pub struct WaterNumbers {
         ph: "pH of the water as it is changed and dripped in", "", 5.5 ..= 9.5;
-        alkalinity_meq_l: "alkalinity of that water", "meq/L", 0.05 ..= 10.0;
+        alkalinity_meq_l: "alkalinity of the water as it is changed and dripped in", "meq/L", 0.05 ..= 10.0;
         air_per_h: "oxygen that the air stone brings in", "per h", 0.0 ..= 100.0, by_ratio;
         surface_cm_h: "oxygen that the open surface takes in", "cm/h", 0.01 ..= 50.0, by_ratio;
         decay_oxygen: "oxygen used by a mg of dry food that rots", "mg", 0.1 ..= 3.0;
