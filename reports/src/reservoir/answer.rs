@@ -272,7 +272,7 @@ fn numbers(trials: &Trials<'_>, usual: &Answer) -> Vec<BigNumber> {
         let fresh = best.fresh();
         numbers.push(BigNumber {
             value: fry(fresh.median),
-            label: format!("of 100 parts of food brought fresh by {}", quoted_briefly(best.name())),
+            label: format!("parts of fresh food for 100 wanted, from {}", quoted_briefly(best.name())),
             range: format!("80 % of worlds: {} to {}", fry(fresh.low), fry(fresh.high)),
         });
         if let (Some(other), Some(ours)) = (trials.other(), best.day)
