@@ -127,6 +127,11 @@ fn the_title_of_the_water_follows_the_numbers() {
     assert_eq!(seldom, "“two feeds by hand”: oxygen falls to 0.9 mg/L in one world of ten");
     let thin = set(|n, water| water.worst_oxygen_mg_l.median = if n == 0 { 3.1 } else { 3.6 });
     assert!(thin.ends_with("oxygen falls to 3.1 mg/L on day 4 in the middle world; below 4 fry feed less"), "{thin}");
+    let stale = set(|n, water| water.worst_ammonia_mg_l.median = if n == 2 { 0.5 } else { 0.4 });
+    assert_eq!(
+        stale,
+        "“four feeds by hand”: un-ionised ammonia rises to 0.50 mg/L on day 8 in the middle world; fry feed less in it"
+    );
     let thin = set(|n, water| water.worst_oxygen_mg_l.low = if n == 2 { 3.1 } else { 3.6 });
     assert_eq!(thin, "“four feeds by hand”: oxygen falls to 3.1 mg/L in one world of ten; below 4 fry feed less");
 }

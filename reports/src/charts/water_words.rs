@@ -9,6 +9,8 @@ use crate::words::{NOTHING, list, quoted_briefly};
 
 /// Oxygen below which fry feed less, mg/L (the model's rule; an estimate).
 pub const BAD_AIR_MG_L: f64 = 4.0;
+/// Share of the harmless ammonia above which fry feed less (likewise).
+const BAD_AMMONIA: f64 = 0.5;
 
 /// So many plans without water are named; more are counted.
 const MOST_NAMED: usize = 3;
@@ -80,13 +82,13 @@ pub fn title(facts: &Facts<'_>, plans: &[usize]) -> String {
     if let Some(worst) = few.iter().find(|worst| worst.harm > 1.0).filter(|_| facts.has_worlds()) {
         return format!("{}: {} in one world of ten", name(worst), course(worst));
     }
-    let thin = |worst: &&Worst| worst.what == What::Oxygen && worst.value < BAD_AIR_MG_L;
-    let below = format!("; below {BAD_AIR_MG_L:.0} fry feed less");
-    if let Some(worst) = middle.iter().find(thin) {
-        return format!("{}: {}{}{in_the_middle}{below}", name(worst), course(worst), on_day(worst));
+    if let Some(worst) = middle.iter().find(|worst| feeds_less(worst).is_some()) {
+        let less = feeds_less(worst).unwrap_or_default();
+        return format!("{}: {}{}{in_the_middle}; {less}", name(worst), course(worst), on_day(worst));
     }
-    if let Some(worst) = few.iter().find(thin).filter(|_| facts.has_worlds()) {
-        return format!("{}: {} in one world of ten{below}", name(worst), course(worst));
+    if let Some(worst) = few.iter().find(|worst| feeds_less(worst).is_some()).filter(|_| facts.has_worlds()) {
+        let less = feeds_less(worst).unwrap_or_default();
+        return format!("{}: {} in one world of ten; {less}", name(worst), course(worst));
     }
     let whose = if facts.found.plans.len() == 1 {
         ""
@@ -97,6 +99,14 @@ pub fn title(facts: &Facts<'_>, plans: &[usize]) -> String {
     };
     let worlds = if facts.has_worlds() { "In nine worlds of ten the" } else { "The" };
     format!("{worlds} water stays good{whose}")
+}
+
+/// That fry feed less in such water; none where they do not.
+fn feeds_less(worst: &Worst) -> Option<String> {
+    match worst.what {
+        What::Oxygen => (worst.value < BAD_AIR_MG_L).then(|| format!("below {BAD_AIR_MG_L:.0} fry feed less")),
+        What::Ammonia => (worst.harm > BAD_AMMONIA).then(|| "fry feed less in it".to_owned()),
+    }
 }
 
 /// "oxygen falls to 1.0 mg/L".
