@@ -137,6 +137,18 @@ fn the_title_of_the_water_follows_the_numbers() {
 }
 
 #[test]
+fn plans_with_limits_of_their_own_have_panels_of_their_own() {
+    let apart = |limit: f64| {
+        let (study, mut found) = common::case("fouled-water");
+        found.plans[1].water.as_mut().unwrap().harmless_ammonia_mg_l = limit;
+        let charts = charts(&Facts::new(&study, &found));
+        let svg = charts.iter().find(|chart| chart.id == "8-water").unwrap().file_svg().unwrap();
+        svg.contains("Above: lowest oxygen")
+    };
+    assert!(!apart(0.84) && apart(0.5));
+}
+
+#[test]
 fn without_worlds_no_world_is_named() {
     let (study, mut found) = common::case("fouled-water");
     found.likely_only = true;
