@@ -244,7 +244,7 @@ impl Diary {
             water.books = fouling.books;
             water.account = fouling.water.account;
             water.ammonia_mg = fouling.water.ammonia_mg + fouling.pending_mg();
-            water.from_food_mg = fouling.from_food_mg();
+            water.from_food_mg = fouling.rotten_food_mg();
         }
     }
 

@@ -97,7 +97,7 @@ impl Fouling {
     }
 
     /// Ammonia nitrogen that rotting food has given off so far, mg.
-    pub(super) fn from_food_mg(&self) -> f64 {
+    pub(super) fn rotten_food_mg(&self) -> f64 {
         let rotted = self.rotted_ug.iter().zip(&self.nitrogen);
         rotted.map(|(ug, nitrogen)| ug * nitrogen * self.decay_nitrogen / 1000.0).sum()
     }
