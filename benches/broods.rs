@@ -81,6 +81,28 @@ fn one_brood_with_line(bencher: Bencher, line: bool) {
         });
 }
 
+/// The pump plan by leaps, without its water and with it: good water, so that as much is eaten either way.
+#[divan::bench(args = [false, true])]
+fn one_brood_with_water(bencher: Bencher, water: bool) {
+    let air = "air = \"gentle\"";
+    let text = include_str!("tub.toml");
+    let text = if water { text.replace(air, &format!("{air}\nwater = \"reckoned\"")) } else { text.to_owned() };
+    let study = read_text("tub.toml", &text).unwrap_or_else(|error| panic!("{error}")).study;
+    let world = worlds::likely(&study);
+    let plan = PLANS.len() - 1;
+    let mut brood = 0;
+    bencher
+        .counter(ItemsCount::new(study.fry * study.days))
+        .with_inputs(|| {
+            brood += 1;
+            Streams::new(SEED, 1, brood)
+        })
+        .bench_local_values(|streams| {
+            let (study, world) = (&study, &world);
+            brood::run(&BroodSetup { study, plan, world, streams, mode: Mode::Leaps, show_day: true })
+        });
+}
+
 /// One block of worlds drawn and each given its values; one item is one world.
 #[divan::bench]
 fn one_block_of_worlds(bencher: Bencher) {

@@ -9,19 +9,13 @@ use crate::food::batch::FoodClass;
 use crate::food::pools::{Pool, Rates};
 use crate::outlet::{OutletState, Passed};
 use crate::study::Study;
+use crate::water::rotting_at;
 use crate::worlds::World;
 
-/// Temperature at which rates of rotting are given, °C, and their rise a degree.
-const DECAY_AT: (f64, f64) = (27.0, 1.075);
 /// Rates closer than this count as the same, per h.
 const NEARLY_SAME: f64 = 1e-6;
 /// mm/s to mm/h.
 const PER_HOUR: f64 = 3600.0;
-
-/// Rotting at a temperature against that at which its rates are given.
-fn decay_at(celsius: f64) -> f64 {
-    DECAY_AT.1.powf(celsius - DECAY_AT.0)
-}
 
 /// A tub in use.
 #[derive(Debug, Clone)]
@@ -66,7 +60,7 @@ impl<'a> TubState<'a> {
                 stale_landing_per_h: landing(class.stale_sinking_mm_s(sort, food, numbers.temperature_c)),
                 ageing_per_h,
                 stages,
-                decay_per_h: food.decay_per_day / 24.0 * decay_at(numbers.temperature_c),
+                decay_per_h: food.decay_per_day / 24.0 * rotting_at(numbers.temperature_c),
             }
         });
         let drip_per_h = numbers.drip_ml_h / numbers.volume_ml;
@@ -100,7 +94,7 @@ impl<'a> TubState<'a> {
     /// The water has another temperature: what is spoiled rots accordingly. That it sinks a little more slowly in cooler
     /// water is left out.
     pub fn set_temperature(&mut self, celsius: f64) {
-        let factor = decay_at(celsius) / decay_at(self.celsius);
+        let factor = rotting_at(celsius) / rotting_at(self.celsius);
         for rates in &mut self.rates {
             rates.decay_per_h *= factor;
         }

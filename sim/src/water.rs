@@ -14,10 +14,22 @@
 use crate::numbers::WaterNumbers;
 use crate::physics::chemistry::{NH3_PER_N, oxygen_saturation_mg_l, unionised_share};
 
+/// Share of digested nitrogen that leaves as ammonia (0.16 N a mg of protein × 0.8 × 0.8 × 0.9, Timmons & Ebeling,
+/// Recirculating Aquaculture, from memory).
+pub const AS_AMMONIA: f64 = 0.58;
+/// Share of digested nitrogen that leaves as faeces (by difference, estimate).
+pub const AS_FAECES: f64 = 0.20;
+/// Oxygen used for a mg of body or food burnt, mg (respiration of mixed protein and fat).
+pub const OXYGEN_PER_BURNT: f64 = 1.46;
+/// Rate at which faeces and dead fry rot at 27 °C, per day (estimate between food fines and crustacean carcasses).
+pub const WASTE_PER_DAY: f64 = 1.0;
+/// Temperature for which rates of rotting are given, °C, and their rise a degree (Aquaculture Science 37(1):27, 1989,
+/// abstract).
+const ROTTING: (f64, f64) = (27.0, 1.075);
 /// Half-saturation of nitrification, mg N/L (common in textbooks; from memory).
-const HALF_N_MG_L: f64 = 1.0;
-/// Oxygen for a mg of ammonia nitrogen nitrified, mg.
-const OXYGEN_PER_N: f64 = 4.57;
+pub const HALF_N_MG_L: f64 = 1.0;
+/// Oxygen for a mg of ammonia nitrogen nitrified, mg (stoichiometry, from memory).
+pub const OXYGEN_PER_N: f64 = 4.57;
 /// Alkalinity that a mg of ammonia nitrogen nitrified takes, meq.
 const ALKALINITY_PER_N: f64 = 1.0 / 7.0;
 /// Least alkalinity, meq/L: below, pH would fall without end.
@@ -25,7 +37,20 @@ const LEAST_ALKALINITY: f64 = 0.02;
 /// Longest step in which rates are held, h.
 const STEP_H: f64 = 0.25;
 /// Ripeness that a new sponge grows from even if it is given none: a few bacteria are everywhere.
-const FEW: f64 = 1e-4;
+pub const FEW: f64 = 1e-4;
+
+/// Rotting at a temperature against that at which its rates are given.
+#[must_use]
+pub fn rotting_at(celsius: f64) -> f64 {
+    ROTTING.1.powf(celsius - ROTTING.0)
+}
+
+/// Rate at which the bacteria of a sponge multiply while they are few, per h: from [`FEW`] half are there after so many
+/// days.
+#[must_use]
+pub fn growth_per_h(ripening_days: f64) -> f64 {
+    (1.0 / FEW - 1.0).ln() / (24.0 * ripening_days)
+}
 
 /// The water of a tub in use.
 #[derive(Debug, Clone, PartialEq)]
@@ -158,7 +183,7 @@ impl WaterState {
         self.account.nitrified += nitrified;
         self.account.washed += gone - nitrified;
         // Logistic growth has its closed form.
-        let growth = (1.0 / FEW - 1.0).ln() / (24.0 * self.numbers.ripening_days);
+        let growth = growth_per_h(self.numbers.ripening_days);
         let odds = self.ripeness / (1.0 - self.ripeness).max(1e-12) * (growth * hours).exp();
         self.ripeness = odds / (1.0 + odds);
         // Oxygen under steady rates.

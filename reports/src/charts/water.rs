@@ -1,10 +1,11 @@
 //! Chart 8, water: lowest oxygen and highest un-ionised ammonia through the days, with the zones in which fry die.
 
+use frytub_sim::fry::tolerance::FEEDS_FREELY_MG_L;
 use frytub_sim::outcome::WaterResult;
 
 use super::days::{End, day_ticks, end_labels};
 use super::water_curve::{MOST_HOURLY, What, curve};
-use super::water_words::{BAD_AIR_MG_L, alt, not_reckoned, title};
+use super::water_words::{alt, not_reckoned, title};
 use crate::chart::{Chart, Fill, Hatch, Swatch, head, head_height, key};
 use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
@@ -223,8 +224,8 @@ fn ground(sketch: &mut Sketch, format: Format, panel: &Panel, what: What, water:
     sketch.hatch(zone, 9.0, Pen::new(HARM, 1.0).faint(0.4));
     panel.y_axis(sketch, format, &panel.y.ticks(4), labelled);
     sketch.line([(area.left, edge), (area.right, edge)], harm_pen());
-    if what == What::Oxygen && BAD_AIR_MG_L < panel.y.to {
-        let y = panel.y_at(BAD_AIR_MG_L);
+    if what == What::Oxygen && FEEDS_FREELY_MG_L < panel.y.to {
+        let y = panel.y_at(FEEDS_FREELY_MG_L);
         sketch.line([(area.left, y), (area.right, y)], bad_air_pen());
     }
 }

@@ -3,14 +3,11 @@
 //! The worst of a brood is the worst hour of each world, so the middle of it can lie beyond the chart's line, which is
 //! the middle world hour by hour; it is the former that decides whether fry come to harm.
 
+use frytub_sim::fry::tolerance::{FEEDS_FREELY_MG_L, SHY_FROM};
+
 use super::water_curve::{What, day_of, on_worst};
 use crate::facts::Facts;
 use crate::words::{NOTHING, list, quoted_briefly};
-
-/// Oxygen below which fry feed less, mg/L (the model's rule; an estimate).
-pub const BAD_AIR_MG_L: f64 = 4.0;
-/// Share of the harmless ammonia above which fry feed less (likewise).
-const BAD_AMMONIA: f64 = 0.5;
 
 /// So many plans without water are named; more are counted.
 const MOST_NAMED: usize = 3;
@@ -104,8 +101,10 @@ pub fn title(facts: &Facts<'_>, plans: &[usize]) -> String {
 /// That fry feed less in such water; none where they do not.
 fn feeds_less(worst: &Worst) -> Option<String> {
     match worst.what {
-        What::Oxygen => (worst.value < BAD_AIR_MG_L).then(|| format!("below {BAD_AIR_MG_L:.0} fry feed less")),
-        What::Ammonia => (worst.harm > BAD_AMMONIA).then(|| "fry feed less in it".to_owned()),
+        What::Oxygen => {
+            (worst.value < FEEDS_FREELY_MG_L).then(|| format!("below {FEEDS_FREELY_MG_L:.0} fry feed less"))
+        }
+        What::Ammonia => (worst.harm > SHY_FROM).then(|| "fry feed less in it".to_owned()),
     }
 }
 

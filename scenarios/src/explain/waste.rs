@@ -6,33 +6,18 @@
 
 use frytub_sim::food::fit::place;
 use frytub_sim::fry::shoal::Physiology;
-use frytub_sim::fry::tolerance::Tolerance;
+use frytub_sim::fry::tolerance::{FEEDS_FREELY_MG_L, Tolerance};
 use frytub_sim::numbers::WaterNumbers;
 use frytub_sim::physics::chemistry::{NH3_PER_N, oxygen_saturation_mg_l, unionised_share};
 use frytub_sim::study::Plan;
+use frytub_sim::water::{
+    AS_AMMONIA, AS_FAECES, HALF_N_MG_L, OXYGEN_PER_BURNT, OXYGEN_PER_N, WASTE_PER_DAY, rotting_at,
+};
 
 use super::amounts::{Fry, Reckoning};
 use super::doubts::Doubt;
 use super::{hundredths, mass, ranged, spread};
 use crate::words::figure;
-
-/// Shares of eaten nitrogen that leave as ammonia and as faeces (0.8 × 0.8 × 0.9, and by difference; Timmons & Ebeling,
-/// Recirculating Aquaculture, from memory).
-const AS_AMMONIA: f64 = 0.58;
-const AS_FAECES: f64 = 0.20;
-/// Oxygen used for a mg of body or food burnt, mg (respiration of mixed protein and fat).
-const OXYGEN_PER_BURNT: f64 = 1.46;
-/// Oxygen for a mg of ammonia nitrogen turned over by bacteria, mg (stoichiometry, from memory).
-const OXYGEN_PER_N: f64 = 4.57;
-/// Ammonia nitrogen at which bacteria work half as fast as they can, mg/L (common in textbooks; from memory).
-const HALF_N_MG_L: f64 = 1.0;
-/// Rise of rotting a degree, and the temperature for which the library gives it (Aquaculture Science 37(1):27, 1989).
-const ROTS_FASTER: f64 = 1.075;
-const ROTS_AT_C: f64 = 27.0;
-/// Rate at which faeces rot at that temperature, per day. Estimate.
-const FAECES_PER_DAY: f64 = 1.0;
-/// Oxygen below which fry eat less, mg/L (estimate; the simulator's figure).
-const FEEDS_FREELY_MG_L: f64 = 4.0;
 
 /// What one day does to the water of a plan's tub.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -96,7 +81,7 @@ fn visited(plan: &Plan) -> f64 {
 /// Share of what rots at a rate that rots before it is siphoned out, once every day with visits.
 fn rots(reckoning: &Reckoning<'_>, plan: &Plan, per_day: f64) -> f64 {
     let celsius = reckoning.world.tubs[plan.tub].temperature_c;
-    let rate = per_day * ROTS_FASTER.powf(celsius - ROTS_AT_C);
+    let rate = per_day * rotting_at(celsius);
     let siphoned = if plan.siphon { reckoning.world.keeper.siphoned_share } else { 0.0 };
     let taken = -(-siphoned.min(0.999)).ln_1p() * visited(plan);
     if taken > 0.0 { rate / (rate + taken) } else { 1.0 }
@@ -123,7 +108,7 @@ fn days(reckoning: &Reckoning<'_>, plan: &Plan, water: &WaterNumbers<f64>) -> Ve
             Waste { day, given_ug: given, left_ug: left, from_eaten_mg: 0.0, from_rot_mg: 0.0, oxygen_mg: 0.0 };
         for food in &foods {
             let eaten_mg = share * food.fits_ug / 1000.0;
-            let faeces_mg = AS_FAECES * eaten_mg * rots(reckoning, plan, FAECES_PER_DAY);
+            let faeces_mg = AS_FAECES * eaten_mg * rots(reckoning, plan, WASTE_PER_DAY);
             let left_mg = (food.given_ug / 1000.0 - eaten_mg) * rots(reckoning, plan, food.rots_per_day);
             waste.from_eaten_mg += AS_AMMONIA * eaten_mg * food.nitrogen;
             waste.from_rot_mg += (faeces_mg + left_mg) * food.nitrogen * water.decay_nitrogen;

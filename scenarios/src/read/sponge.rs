@@ -3,6 +3,7 @@
 //! Knows foam and how it ripens; does not know the rest of the water.
 
 use frytub_sim::numbers::{NumberInfo, Range, Scale};
+use frytub_sim::water::growth_per_h;
 
 use crate::fields::{self, Fields, Node};
 use crate::known::{Kind, Known};
@@ -18,8 +19,6 @@ const MG_DAY_M2: [f64; 3] = [200.0, 500.0, 1000.0];
 const HALF_RIPE_DAYS: [f64; 3] = [14.0, 28.0, 42.0];
 /// Share of its bacteria that a new sponge has: low, likely, high. Estimate.
 const NEW: [f64; 3] = [0.001, 0.01, 0.05];
-/// Share of its bacteria that a sponge has on its first day in water, from which it ripens in the simulator.
-const FIRST_FEW: f64 = 1e-4;
 /// Share of its bacteria that a ripe sponge has: low, likely, high. Estimate.
 const RIPE: [f64; 3] = [0.7, 0.9, 1.0];
 /// Share of an outlet sponge's work that cleans the tub: low, likely, high. Estimate.
@@ -158,7 +157,7 @@ impl Sponge {
 
 /// Share of its bacteria that a sponge has after some days in water.
 fn grown(days: f64, half_days: f64) -> f64 {
-    let rate = (1.0 / FIRST_FEW - 1.0).ln() / half_days;
+    let rate = 24.0 * growth_per_h(half_days);
     1.0 / (1.0 + (-rate * (days - half_days)).exp())
 }
 
@@ -177,7 +176,7 @@ mod tests {
 
     #[test]
     fn a_sponge_begins_new_and_is_half_ripe_in_its_time() {
-        assert!((grown(0.0, 28.0) - FIRST_FEW).abs() < 1e-12);
+        assert!((grown(0.0, 28.0) - frytub_sim::water::FEW).abs() < 1e-12);
         assert!((grown(28.0, 28.0) - 0.5).abs() < 1e-12);
         assert!(grown(90.0, 28.0) > 0.99);
     }

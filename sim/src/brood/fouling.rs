@@ -1,26 +1,14 @@
 //! What fry, food and waste do to the water of a brood, and what the water does to the fry.
 //!
-//! Of the nitrogen that is digested 0.58 leaves as ammonia, 0.20 as faeces, and the rest becomes body (0.16 N a mg of
-//! protein × 0.8 × 0.8 × 0.9, Timmons & Ebeling, Recirculating Aquaculture, from memory; faeces by difference, estimate).
-//! Body that is burnt gives its nitrogen back. What rots gives off ammonia and uses oxygen.
+//! Of the nitrogen that is digested a part leaves as ammonia, a part as faeces, and the rest becomes body. Body that is burnt gives its nitrogen back. What rots gives off ammonia and uses oxygen.
 
 use super::{Brood, BroodSetup};
 use crate::fry::shoal::State;
 use crate::fry::tolerance::{Harm, Tolerance};
-use crate::water::{Load, WaterState};
+use crate::water::{AS_AMMONIA, AS_FAECES, Load, OXYGEN_PER_BURNT, WASTE_PER_DAY, WaterState, rotting_at};
 
-/// Shares of digested nitrogen that leave as ammonia and as faeces.
-const AS_AMMONIA: f64 = 0.58;
-const AS_FAECES: f64 = 0.20;
 /// Nitrogen in the dry body of a fry (from memory: protein about 60 %).
 const BODY_NITROGEN: f64 = 0.10;
-/// Oxygen used for a mg of body or food burnt, mg (respiration of mixed protein and fat).
-const OXYGEN_PER_BURNT: f64 = 1.46;
-/// Rate at which faeces and dead fry rot at 27 °C, per day (estimate between food fines and crustacean carcasses), and its
-/// rise a degree.
-const WASTE_PER_DAY: f64 = 1.0;
-const PER_DEGREE: f64 = 1.075;
-const DECAY_AT_C: f64 = 27.0;
 /// Share of its bacteria that a sponge keeps when it is rinsed (estimate).
 pub(super) const RINSE_KEEPS: f64 = 0.7;
 
@@ -122,7 +110,7 @@ impl Brood<'_> {
             load.ammonia_mg += rotted_mg * nitrogen * fouling.decay_nitrogen;
             load.oxygen_mg += rotted_mg * fouling.decay_oxygen;
         }
-        let decay = WASTE_PER_DAY / 24.0 * PER_DEGREE.powf(celsius - DECAY_AT_C);
+        let decay = WASTE_PER_DAY / 24.0 * rotting_at(celsius);
         let rotting = -(-decay * hours).exp_m1();
         let (waste_mg, nitrogen) = (fouling.waste_ug * rotting / 1000.0, fouling.books.waste * rotting);
         fouling.waste_ug -= 1000.0 * waste_mg;

@@ -16,8 +16,10 @@ const LC50_AT: (f64, f64) = (8.0, 25.0);
 const LETHAL_OXYGEN_H: f64 = 3.0;
 /// Oxygen dies away as a killer above this multiple of the lethal one.
 const OXYGEN_SPAN: f64 = 1.4;
-/// Oxygen at which fry feed freely, mg/L.
-const FEEDS_FREELY_MG_L: f64 = 4.0;
+/// Oxygen at which fry feed freely, mg/L (Spoor 1977, 1984, abstracts, with a margin; estimate).
+pub const FEEDS_FREELY_MG_L: f64 = 4.0;
+/// Share of the harmless ammonia above which fry feed less (estimate).
+pub const SHY_FROM: f64 = 0.5;
 
 /// A fish's tolerance.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -95,7 +97,7 @@ impl Tolerance {
     pub fn appetite(&self, oxygen_mg_l: f64, exposure: f64) -> f64 {
         let free = FEEDS_FREELY_MG_L.max(self.oxygen_lethal_mg_l * 1.01);
         let by_oxygen = ((oxygen_mg_l - self.oxygen_lethal_mg_l) / (free - self.oxygen_lethal_mg_l)).clamp(0.0, 1.0);
-        let from = 0.5 * self.threshold_share;
+        let from = SHY_FROM * self.threshold_share;
         by_oxygen * ((1.0 - exposure) / (1.0 - from)).clamp(0.0, 1.0)
     }
 }
