@@ -29,6 +29,8 @@ pub enum Source {
     Pump = 7,
     /// Which worlds a jar test keeps.
     JarTests = 8,
+    /// When something goes wrong (individual: its kind).
+    Mishaps = 9,
 }
 
 /// The streams of one brood.

@@ -11,6 +11,7 @@ pub mod food;
 pub mod fry;
 pub mod jar_tests;
 pub mod keeper;
+pub mod mishaps;
 pub mod monte_carlo;
 pub mod numbers;
 pub mod outcome;

@@ -329,6 +329,20 @@ numbers! {
 }
 
 numbers! {
+    /// The numbers of what goes wrong.
+    pub struct MishapNumbers {
+        power_cut_days: "time between power cuts", "d", 0.2 ..= 100000.0, by_ratio;
+        power_cut_h: "length of a power cut (half are longer)", "h", 0.01 ..= 200.0, by_ratio;
+        air_stop_days: "time after which an air stone stops", "d", 0.2 ..= 100000.0, by_ratio;
+        clog_days: "time after which the feed line clogs", "d", 0.2 ..= 100000.0, by_ratio;
+        slip_days: "time after which the feed tube slips", "d", 0.2 ..= 100000.0, by_ratio;
+        slips_to_mm: "height of the tube's end above the still water once it has slipped", "mm", -300.0 ..= 100.0;
+        room_c: "temperature of the room", "°C", 0.0 ..= 36.0;
+        cools_per_h: "share of its warmth above the room that the tub loses in an hour", "", 0.0 ..= 5.0, by_ratio;
+    }
+}
+
+numbers! {
     /// The numbers of a keeper.
     pub struct KeeperNumbers {
         late_min: "usual lateness of a visit (half are later)", "min", 0.0 ..= 600.0;

@@ -40,6 +40,10 @@ pub struct TubState<'a> {
     /// Dry mass that has left the tub so far, as far as the sponge has been told of it, µg.
     told_ug: f64,
     celsius: f64,
+    /// Share of each class's landings that stay while the air runs; all of them stay in still water.
+    stays: Vec<f64>,
+    has_stone: bool,
+    has_air: bool,
     rng: ChaCha8Rng,
 }
 
@@ -81,6 +85,9 @@ impl<'a> TubState<'a> {
             drip_ml_h: numbers.drip_ml_h,
             told_ug: 0.0,
             celsius: numbers.temperature_c,
+            stays: world.larder.classes.iter().map(|class| world.foods[class.food].stay_share).collect(),
+            has_stone: air,
+            has_air: air,
             rng,
         }
     }
@@ -89,6 +96,19 @@ impl<'a> TubState<'a> {
     pub fn set_inflow(&mut self, ml_per_h: f64) {
         self.inflow_ml_h = self.drip_ml_h + ml_per_h;
         self.wash_per_h = self.drip_per_h + ml_per_h / self.volume_ml;
+    }
+
+    /// The tub's air stone runs or stands still; of no effect in a tub without one.
+    pub fn set_air(&mut self, runs: bool) {
+        if !self.has_stone || runs == self.has_air {
+            return;
+        }
+        self.has_air = runs;
+        for (rates, stays) in self.rates.iter_mut().zip(&self.stays) {
+            let factor = if runs { *stays } else { 1.0 / stays.max(1e-9) };
+            rates.landing_per_h *= factor;
+            rates.stale_landing_per_h *= factor;
+        }
     }
 
     /// The water has another temperature: what is spoiled rots accordingly. That it sinks a little more slowly in cooler

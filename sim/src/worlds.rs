@@ -12,8 +12,8 @@ use crate::chance::{Source, Streams, individual_of};
 use crate::food::batch::Larder;
 use crate::food::fit::Taste;
 use crate::numbers::{
-    FishNumbers, FoodNumbers, KeeperNumbers, LineNumbers, NumberInfo, OutletNumbers, Range, ReservoirNumbers, Scale,
-    TubNumbers, WaterNumbers,
+    FishNumbers, FoodNumbers, KeeperNumbers, LineNumbers, MishapNumbers, NumberInfo, OutletNumbers, Range,
+    ReservoirNumbers, Scale, TubNumbers, WaterNumbers,
 };
 use crate::study::{Content, JarKind, JarTest, Study};
 
@@ -39,6 +39,8 @@ pub struct World {
     pub lines: Vec<LineNumbers<f64>>,
     /// The keeper.
     pub keeper: KeeperNumbers<f64>,
+    /// What goes wrong, where anything may.
+    pub mishaps: Option<MishapNumbers<f64>>,
     /// For each mix and each of its parts: items (or dry mg) in a millilitre.
     pub mixes: Vec<Vec<f64>>,
     /// The foods cut into classes, with what fits whom.
@@ -98,16 +100,17 @@ pub(crate) struct Drawn {
     pub(crate) reservoirs: Vec<ReservoirNumbers<f64>>,
     pub(crate) lines: Vec<LineNumbers<f64>>,
     pub(crate) keeper: KeeperNumbers<f64>,
+    pub(crate) mishaps: Option<MishapNumbers<f64>>,
     pub(crate) mixes: Vec<Vec<f64>>,
 }
 
 impl Drawn {
     pub(crate) fn into_world(self, study: &Study) -> World {
-        let Self { fish, foods, tubs, outlets, waters, reservoirs, lines, keeper, mixes } = self;
+        let Self { fish, foods, tubs, outlets, waters, reservoirs, lines, keeper, mishaps, mixes } = self;
         let fish = sane(fish);
         let taste = Taste { floor: fish.fit_floor, best: fish.fit_best, most: fish.fit_most };
         let larder = Larder::new(&study.foods, &foods, &taste);
-        World { fish, foods, tubs, outlets, waters, reservoirs, lines, keeper, mixes, larder }
+        World { fish, foods, tubs, outlets, waters, reservoirs, lines, keeper, mishaps, mixes, larder }
     }
 }
 
@@ -152,6 +155,17 @@ fn resolve(study: &Study, value: &mut dyn FnMut(&dyn Fn() -> Slot, &Range) -> f6
     let lines = study.lines.iter();
     let lines = lines.map(|line| line.numbers.map(|info, r| read("feed line", info, r))).collect();
     let keeper = study.keeper.map(|info, r| slot("keeper", "keeper", info, r));
+    let mishaps = study.mishaps.as_ref();
+    let mishaps = mishaps.map(|mishaps| {
+        let has_line = !study.lines.is_empty();
+        let is_read = |info: &NumberInfo| match info.key {
+            "air_stop_days" => mishaps.air_stop,
+            "clog_days" => mishaps.clog && has_line,
+            "slip_days" | "slips_to_mm" => mishaps.slip && has_line,
+            _ => mishaps.power_cut,
+        };
+        mishaps.numbers.map(|info, r| if is_read(info) { slot("mishaps", "mishaps", info, r) } else { r.likely() })
+    });
     let mut mixes = Vec::new();
     for mix in &study.mixes {
         let mut part = |part: &crate::study::MixPart| {
@@ -171,7 +185,7 @@ fn resolve(study: &Study, value: &mut dyn FnMut(&dyn Fn() -> Slot, &Range) -> f6
         };
         mixes.push(mix.parts.iter().map(&mut part).collect());
     }
-    Drawn { fish, foods, tubs, outlets, waters, reservoirs, lines, keeper, mixes }
+    Drawn { fish, foods, tubs, outlets, waters, reservoirs, lines, keeper, mishaps, mixes }
 }
 
 /// True for a food that some plan's reservoir holds, or that was tested in one.

@@ -18,7 +18,7 @@ use frytub_sim::numbers::{
 use frytub_sim::outcome::{Cause, Comparison};
 use frytub_sim::study::{
     By, Content, DayPlan, Dose, Feed, FeedLine, Fill, Food, FoodSort, JarKind, JarTest, Matched, Mix, MixPart, Outlet,
-    Plan, PlanLine, Recipe, Reservoir, Shape, Stage, Stone, Study, Timer, Tub, Visits,
+    Owned, Plan, PlanLine, Recipe, Reservoir, Shape, Stage, Stone, Study, Timer, Tub, Visits,
 };
 
 /// Digest of every number of the comparison below.
@@ -135,6 +135,7 @@ fn plan(name: &str, by: By, minutes: &[u16], dose: Dose) -> Plan {
         siphon: by == By::Hand,
         rinses: Visits::None,
         line: None,
+        owns: Owned::default(),
         week: std::array::from_fn(|_| day.clone()),
     }
 }
@@ -164,6 +165,7 @@ fn study() -> Study {
         reservoirs: Vec::new(),
         lines: Vec::new(),
         jar_tests: Vec::new(),
+        mishaps: None,
         tubs: vec![Tub {
             outlet: None,
             water: None,

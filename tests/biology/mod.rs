@@ -4,6 +4,7 @@
 //! out when it was first run. Where model and practice disagree, the file says so and tests what honestly holds.
 
 mod equipment;
+mod failing;
 pub mod fouling;
 mod hungry;
 mod live_food;

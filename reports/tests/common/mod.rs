@@ -238,6 +238,7 @@ fn plan(name: &str, family: Option<&str>, matched: Matched, visits: usize, pump:
         siphon: true,
         rinses: Visits::None,
         line: None,
+        owns: Owned::default(),
         week,
     }
 }
@@ -300,6 +301,7 @@ pub fn study(shape: &Shape) -> Study {
         reservoirs: Vec::new(),
         lines: Vec::new(),
         jar_tests: Vec::new(),
+        mishaps: None,
         keeper: infallible(KeeperNumbers::try_from_fn(|info| Ok(number(info)))),
         mixes: vec![
             Mix { name: "first mix".to_owned(), parts: vec![part(0), part(1.min(late))] },

@@ -35,6 +35,7 @@ pub(super) fn read(
         "first_feed",
         "siphon",
         "rinse",
+        "owns",
         "feed_line",
         "reservoir",
         "pump_recipe",

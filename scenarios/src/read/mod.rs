@@ -12,6 +12,7 @@ mod files;
 mod jar_tests;
 mod keeper;
 mod lines;
+mod mishaps;
 mod outlets;
 mod plans;
 mod pumping;
@@ -33,7 +34,7 @@ use frytub_sim::study::Study;
 pub use files::{MOST_BYTES, ReadError, read_file};
 
 /// The parts of a scenario file.
-const PARTS: [&str; 15] = [
+const PARTS: [&str; 16] = [
     "name",
     "about",
     "compare_with",
@@ -41,6 +42,7 @@ const PARTS: [&str; 15] = [
     "brood",
     "tub",
     "keeper",
+    "mishaps",
     "mix",
     "recipe",
     "reservoir",
@@ -128,6 +130,7 @@ fn read_parts(library: &Library, root: Fields<'_, '_>, findings: &mut Findings) 
     let show_day = brood::show_day(root, days, findings);
     let tub = tubs::read(root, findings);
     let keeper = keeper::read(root, findings);
+    let mishaps = mishaps::read(root, findings);
     let recipes = recipes::read(root, library, days, findings);
     let reservoirs = reservoirs::read(root, library, findings);
     let line = lines::read(root, library, findings);
@@ -153,6 +156,7 @@ fn read_parts(library: &Library, root: Fields<'_, '_>, findings: &mut Findings) 
         show_day: show_day?,
         tub: tub?,
         keeper: keeper?,
+        mishaps: mishaps?,
         recipes,
         reservoirs: reservoirs?,
         line: root.get("feed_line").map(toml::Spanned::span).zip(line),

@@ -10,6 +10,7 @@ use crate::mistakes::Findings;
 use crate::read::families;
 use crate::read::feeders::{self, Feeder, spell_out_day};
 use crate::read::keeper::{self, KeeperText, Never, Visits};
+use crate::read::mishaps;
 use crate::read::pumping::{self, Equipment, Pumping, Wording};
 use crate::read::recipes::Recipes;
 use crate::read::tubs::{self, TubAndLight, TubText};
@@ -60,6 +61,8 @@ pub(super) struct Body {
     pub siphon: bool,
     /// When the sponge of the outlet is rinsed.
     pub rinses: study::Visits,
+    /// What the plan has against mishaps.
+    pub owns: study::Owned,
     /// Where the file says so, if it does.
     pub rinse_place: Option<Bytes<usize>>,
     /// What its pump feeds through, if it does not simply arrive.
@@ -80,6 +83,7 @@ pub(super) struct Shared {
     first_feed_day: Option<u32>,
     siphon: Option<bool>,
     rinses: Option<study::Visits>,
+    owns: Option<study::Owned>,
     rinse_place: Option<Bytes<usize>>,
     /// When the keeper comes, apart from hand feeds.
     pub visits: Option<Visits>,
@@ -159,6 +163,7 @@ fn read_plan(node: &Node<'_>, around: Surroundings<'_, '_>, findings: &mut Findi
         "siphon",
         "feed_line",
         "rinse",
+        "owns",
     ];
     let plan = Fields::open(node, "[[plan]]", &known, findings)?;
     let name_node = plan.need("name", "name = \"Two hand feeds\"", findings);
@@ -232,7 +237,8 @@ pub(super) fn read_shared(plan: Fields<'_, '_>, around: Surroundings<'_, '_>, fi
     let visits = around.keeper.and_then(|keeper| keeper::of_plan(plan, keeper, findings));
     let rinse = plan.get("rinse");
     let rinses = rinse.map_or(Some(study::Visits::First), |node| keeper::occasions(node, Never::Allowed, findings));
-    Shared { tub, recipe, first_feed_day, siphon, rinses, rinse_place: rinse.map(Spanned::span), visits }
+    let owns = mishaps::owns(plan, findings);
+    Shared { tub, recipe, first_feed_day, siphon, rinses, owns, rinse_place: rinse.map(Spanned::span), visits }
 }
 
 /// Spells a plan out into the feeds and visits of a week.
@@ -271,6 +277,7 @@ pub(super) fn spell_out(
         first_feed_day: shared.first_feed_day?,
         siphon: shared.siphon?,
         rinses: shared.rinses?,
+        owns: shared.owns?,
         rinse_place: shared.rinse_place,
         pumping,
         feeds_place: place,

@@ -15,6 +15,7 @@ use crate::read::changes::Changes;
 use crate::read::jar_tests::{self, JarText};
 use crate::read::keeper::KeeperText;
 use crate::read::lines::LineText;
+use crate::read::mishaps::MishapText;
 use crate::read::outlets;
 use crate::read::plans::{Body, PlanText};
 use crate::read::pumping::Pumping;
@@ -40,6 +41,8 @@ pub(super) struct Parts<'t, 'l> {
     pub tub: TubAndLight,
     /// The keeper.
     pub keeper: KeeperText,
+    /// What may go wrong.
+    pub mishaps: Option<MishapText>,
     /// Mixes and recipes.
     pub recipes: Recipes<'l>,
     /// The reservoirs; all are kept, so that they can be compared.
@@ -184,6 +187,9 @@ pub(super) fn put_together(
         used.extend(numbers.map(|(info, known)| NumberUsed::new(group, "feed line", info, known)));
     }
     used.extend(parts.keeper.numbers.iter().map(|(info, known)| NumberUsed::new("keeper", "keeper", info, known)));
+    if let Some(mishaps) = &parts.mishaps {
+        used.extend(mishaps.numbers.iter().map(|(info, known)| NumberUsed::new("mishaps", "mishaps", info, known)));
+    }
     let mixes = builder.mixes.iter().map(|mix| finished_mix(*mix, &builder, &mut used)).collect();
     let recipes = builder.recipes.iter().map(|recipe| finished_recipe(*recipe, &builder)).collect();
     let jar_tests = finished_jar_tests(parts, &builder, &mut used, findings);
@@ -203,6 +209,7 @@ pub(super) fn put_together(
         reservoirs: parts.reservoirs.iter().map(ReservoirText::finished).collect::<Option<_>>()?,
         lines: builder.lines.iter().map(|(_, line)| line.finished()).collect(),
         jar_tests,
+        mishaps: parts.mishaps.as_ref().map(MishapText::finished),
         keeper: parts.keeper.numbers.map(|_, known| known.range),
         mixes,
         recipes,
@@ -278,6 +285,7 @@ fn finished_plan(plan: &PlanText, body: &Body, tub: usize, recipe: usize, line: 
         first_feed_day: body.first_feed_day,
         siphon: body.siphon,
         rinses: body.rinses,
+        owns: body.owns,
         line,
         week,
     }

@@ -6,6 +6,7 @@
 mod dangers;
 pub mod diary;
 pub mod exact;
+mod failing;
 pub mod fouling;
 mod kitchen;
 pub mod leap;
@@ -18,6 +19,7 @@ use crate::feedline::refills;
 use crate::fry::shoal::{End, Physiology, Shoal, State, Stretch};
 use crate::fry::starving::{self, Exposure, FoodFacts};
 use crate::keeper;
+use crate::mishaps::{self, Mishap};
 use crate::outcome::Cause;
 use crate::study::{By, Content, Dose, Feed, Run, Study};
 use crate::tub::TubState;
@@ -25,6 +27,7 @@ use crate::worlds::World;
 
 use self::dangers::Dangers;
 use self::diary::{BroodRecord, Diary};
+use self::failing::Failing;
 use self::fouling::Fouling;
 use self::kitchen::Kitchen;
 use self::pumping::{Inflow, Pumped, pump_span};
@@ -62,12 +65,27 @@ enum Event {
     Dies(usize),
     DayBegins(u32),
     Lights(bool),
-    Visit { day: u32, planned: TimeOfDay },
-    PumpPours { day: u32, feed: Feed },
+    Visit {
+        day: u32,
+        planned: TimeOfDay,
+    },
+    PumpPours {
+        day: u32,
+        feed: Feed,
+    },
     PumpStarts(Feed),
     PumpStops,
     SetUp,
-    LineRuns { day: u32, run: Run },
+    /// The timer's clock was so far behind when this was put on the list.
+    LineRuns {
+        day: u32,
+        run: Run,
+        behind: Span,
+    },
+    GoesWrong(Mishap),
+    PowerIsBack {
+        lasted: Span,
+    },
     DayEnds(u32),
 }
 
@@ -90,6 +108,9 @@ pub(crate) struct Brood<'a> {
     /// Share of its searching that a fry does at present: 1 in the light, in good water as warm as by day.
     light: f64,
     is_lit: bool,
+    /// True while the light is to be on; a power cut turns it off all the same.
+    lights_on: bool,
+    failing: Failing,
     /// Shares of it that the temperature and the water leave.
     warmth: f64,
     appetite: f64,
@@ -115,7 +136,11 @@ pub fn run(setup: &BroodSetup) -> BroodRecord {
             continue;
         }
         brood.advance(at);
-        brood.happens(event);
+        if let Some((at, event)) = brood.happens(event)
+            && at < end
+        {
+            queue.schedule(at, event);
+        }
     }
     if let Some(fouling) = &brood.fouling {
         brood.diary.nitrogen(fouling);
@@ -151,6 +176,8 @@ impl<'a> Brood<'a> {
             celsius: world.tubs[plan.tub].temperature_c,
             light: world.fish.dark_share,
             is_lit: false,
+            lights_on: false,
+            failing: Failing::default(),
             cleaned_day: 0,
             now: Moment(0),
             settled: Moment(0),
@@ -182,13 +209,8 @@ impl<'a> Brood<'a> {
             if let Some(line) = &plan.line {
                 for run in &line.programme[day as usize - 1] {
                     let (at, span) = (Moment::on_day(day, run.at), refills::span(run));
-                    let event = Event::LineRuns { day, run: *run };
-                    if self.pours(span) {
-                        queue.schedule(at + Span(span.0 / 2), event);
-                    } else {
-                        queue.schedule(at, event);
-                        queue.schedule(at + span, Event::PumpStops);
-                    }
+                    let event = Event::LineRuns { day, run: *run, behind: Span::default() };
+                    queue.schedule(if self.pours(span) { at + Span(span.0 / 2) } else { at }, event);
                 }
             } else if day >= plan.first_feed_day {
                 for feed in today.feeds.iter().filter(|feed| feed.by == By::Pump) {
@@ -202,6 +224,11 @@ impl<'a> Brood<'a> {
                 }
             }
             queue.schedule(Moment::start_of_day(day + 1), Event::DayEnds(day));
+        }
+        if let Some((numbers, mishaps)) = world.mishaps.as_ref().zip(study.mishaps.as_ref()) {
+            for mishap in mishaps::draw(mishaps, numbers, &streams, study.days) {
+                queue.schedule(mishap.at, Event::GoesWrong(mishap));
+            }
         }
         for (i, born) in self.shoal.traits.iter().enumerate() {
             queue.schedule(born.swims, Event::SwimsUp(i));
@@ -217,9 +244,18 @@ impl<'a> Brood<'a> {
         }
     }
 
-    fn happens(&mut self, event: Event) {
+    /// Gives what follows from it later, if anything does.
+    fn happens(&mut self, event: Event) -> Option<(Moment, Event)> {
         // What follows from these reads or changes what the fry are settled by.
-        if matches!(event, Event::SwimsUp(_) | Event::Dies(_) | Event::Lights(_) | Event::DayEnds(_)) {
+        if matches!(
+            event,
+            Event::SwimsUp(_)
+                | Event::Dies(_)
+                | Event::Lights(_)
+                | Event::DayEnds(_)
+                | Event::GoesWrong(_)
+                | Event::PowerIsBack { .. }
+        ) {
             self.settle();
         }
         match event {
@@ -230,11 +266,13 @@ impl<'a> Brood<'a> {
             Event::Dies(i) => self.bury(i, self.now.hours(), Cause::Background),
             Event::DayBegins(day) => self.diary.day_begins(day, &self.shoal),
             Event::Lights(on) => {
-                self.is_lit = on;
+                self.lights_on = on;
+                self.is_lit = on && self.failing.has_power();
                 self.warm();
                 self.relight();
             }
             Event::Visit { day, planned } => self.visit(day, planned),
+            Event::PumpPours { .. } | Event::PumpStarts(_) if !self.pump_works() => {}
             Event::PumpPours { day, feed } => self.pour(&feed, day),
             Event::PumpStarts(feed) => self.pump_starts(&feed),
             Event::PumpStops => {
@@ -243,7 +281,19 @@ impl<'a> Brood<'a> {
                 self.tub.set_inflow(self.inflows.iter().map(|inflow| inflow.ml_per_h).sum());
             }
             Event::SetUp => self.set_up_line(),
-            Event::LineRuns { day, run } => self.line_runs(day, &run),
+            Event::LineRuns { day, run, behind } if behind < self.failing.clock_behind => {
+                let later = Span(self.failing.clock_behind.0 - behind.0);
+                return Some((self.now + later, Event::LineRuns { day, run, behind: self.failing.clock_behind }));
+            }
+            Event::LineRuns { day, run, behind } => {
+                let stops = self.line_runs(day, &run, behind);
+                return stops.map(|at| (at, Event::PumpStops));
+            }
+            Event::GoesWrong(mishap) => {
+                let back = self.goes_wrong(&mishap);
+                return back.map(|at| (at, Event::PowerIsBack { lasted: mishap.lasts }));
+            }
+            Event::PowerIsBack { lasted } => self.power_is_back(lasted),
             Event::DayEnds(day) => {
                 if day == self.setup.study.days {
                     self.tube_kills();
@@ -251,6 +301,7 @@ impl<'a> Brood<'a> {
                 self.diary.day_ends(day, &self.setup, &self.shoal, &self.physiology);
             }
         }
+        None
     }
 
     /// The keeper is there: cleans first, then feeds.
@@ -258,6 +309,7 @@ impl<'a> Brood<'a> {
         let BroodSetup { study, world, .. } = self.setup;
         let plan = &study.plans[self.setup.plan];
         self.diary.visited(self.now - Moment::on_day(day, planned));
+        self.puts_right();
         // The first visit of the day that happens: the one planned first may be missed, or come after the second.
         let is_first = self.cleaned_day < day;
         if is_first {
@@ -319,21 +371,6 @@ impl<'a> Brood<'a> {
             items.extend(self.tub.deal(food, per_ml * ml));
         }
         (ml, items)
-    }
-
-    /// Day or night has come: the water is as warm as then, at once (a small tub follows its heater within an hour or two).
-    fn warm(&mut self) {
-        let tub = &self.setup.world.tubs[self.setup.study.plans[self.setup.plan].tub];
-        if tub.night_cooler_c <= 0.0 {
-            return;
-        }
-        let cooler = if self.is_lit { 0.0 } else { tub.night_cooler_c };
-        self.celsius = tub.temperature_c - cooler;
-        let fish = &self.setup.world.fish;
-        self.physiology = Physiology::new(fish, self.celsius);
-        self.warmth = fish.clearance_q10.powf(-cooler / 10.0);
-        self.burning = fish.routine_q10.powf(-cooler / 10.0);
-        self.tub.set_temperature(self.celsius);
     }
 
     /// A share of the water is clean, fresh water now.

@@ -111,10 +111,17 @@ impl Brood<'_> {
     }
 
     /// The pump of the feed line runs.
-    pub(super) fn line_runs(&mut self, day: u32, run: &Run) {
+    ///
+    /// `behind` is how late the timer's clock is. Gives when it stops, if it runs long enough for that to matter.
+    pub(super) fn line_runs(&mut self, day: u32, run: &Run, behind: Span) -> Option<Moment> {
+        if !self.pump_works() {
+            let nothing = Arrival { water_ml: 0.0, food: Vec::new() };
+            self.note_dose(run, day, &nothing, &[], &[]);
+            return None;
+        }
         self.tube_kills();
-        let start = Moment::on_day(day, run.at);
-        let Some(pumped) = self.pumped.as_mut() else { return };
+        let start = Moment::on_day(day, run.at) + behind;
+        let pumped = self.pumped.as_mut()?;
         let individual = u64::from(day) * 1440 + u64::from(run.at.minutes());
         let lot: f64 = self.setup.streams.own(Source::Pump, individual).random();
         let ml = pumped.rig.run_ml(run, lot);
@@ -136,8 +143,10 @@ impl Brood<'_> {
             for coming in fresh {
                 self.tub.add(coming.class, coming.stage, coming.total - coming.total / 2);
             }
+            None
         } else {
             self.flows_in(span, arrival.water_ml, fresh);
+            Some(self.now + span)
         }
     }
 

@@ -187,6 +187,7 @@ pub struct Vessel<'a> {
     /// Food by class.
     pub stocks: Vec<Stock>,
     habits: Vec<Habits>,
+    has_air: bool,
 }
 
 /// What a run of the pump took out.
@@ -202,7 +203,7 @@ impl<'a> Vessel<'a> {
     /// An empty reservoir for foods of these habits.
     #[must_use]
     pub fn new(reservoir: &'a Reservoir, numbers: &'a ReservoirNumbers<f64>, habits: Vec<Habits>) -> Self {
-        Self { reservoir, numbers, volume_ml: 0.0, stocks: vec![Stock::default(); habits.len()], habits }
+        Self { reservoir, numbers, volume_ml: 0.0, stocks: vec![Stock::default(); habits.len()], habits, has_air: true }
     }
 
     /// How each class behaves.
@@ -271,7 +272,18 @@ impl<'a> Vessel<'a> {
     }
 
     fn is_stirred(&self) -> bool {
-        self.numbers.air_ml_min > 0.0
+        self.has_air && self.numbers.air_ml_min > 0.0
+    }
+
+    /// Its air runs or stands still. When it comes back, the clear layer above the cloud is mixed in again.
+    pub fn set_air(&mut self, runs: bool) {
+        if runs && !self.has_air {
+            for stock in &mut self.stocks {
+                stock.fresh.clear_mm = 0.0;
+                stock.stale.clear_mm = 0.0;
+            }
+        }
+        self.has_air = runs;
     }
 
     /// Share of landings on the floor that find no current and no slope, at the present height.

@@ -7,7 +7,7 @@ mod line;
 
 use crate::clock::TimeOfDay;
 use crate::feedline::refills;
-use crate::numbers::{FishNumbers, FoodNumbers, KeeperNumbers, Range, TubNumbers, WaterNumbers};
+use crate::numbers::{FishNumbers, FoodNumbers, KeeperNumbers, MishapNumbers, Range, TubNumbers, WaterNumbers};
 
 pub use line::{
     FeedLine, Fill, FloorPart, JarKind, JarTest, MOST_FLOOR_PARTS, Outlet, PlanLine, Reservoir, Run, SPARE, Shape,
@@ -177,6 +177,30 @@ pub enum Matched {
     FoodPerFeed,
 }
 
+/// What may go wrong in a scenario, each with a switch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mishaps {
+    /// Their numbers.
+    pub numbers: MishapNumbers<Range>,
+    /// The power fails: air, pump, light and heater stop.
+    pub power_cut: bool,
+    /// The air stone of the tub stops, until the next visit.
+    pub air_stop: bool,
+    /// The feed line clogs, until the next visit.
+    pub clog: bool,
+    /// The end of the feed tube slips down, until the next visit.
+    pub slip: bool,
+}
+
+/// What a plan has against mishaps.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Owned {
+    /// An air pump that runs on when the power fails.
+    pub backup_air: bool,
+    /// A battery for the feed pump and its timer.
+    pub battery: bool,
+}
+
 /// A feeding plan.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Plan {
@@ -196,6 +220,8 @@ pub struct Plan {
     pub siphon: bool,
     /// When the sponge of the outlet is rinsed; of no effect in a tub without outlet.
     pub rinses: Visits,
+    /// What it has against mishaps.
+    pub owns: Owned,
     /// What its pump feeds through; without it, pump feeds arrive whole and fresh.
     pub line: Option<PlanLine>,
     /// Monday to Sunday. Pump feeds are those wanted; what the timer makes of them stands in the line's programme.
@@ -258,6 +284,8 @@ pub struct Study {
     pub lines: Vec<FeedLine>,
     /// Jar tests that the keeper has made.
     pub jar_tests: Vec<JarTest>,
+    /// What may go wrong; nothing, without it.
+    pub mishaps: Option<Mishaps>,
     /// How punctual the keeper is.
     pub keeper: KeeperNumbers<Range>,
     /// Mixes; recipes point at them.

@@ -1,0 +1,116 @@
+//! When something goes wrong: drawn ahead of a brood, the same for every plan.
+
+use rand_distr::{Distribution, Exp1, StandardNormal};
+
+use crate::chance::{Source, Streams};
+use crate::clock::{Moment, Span};
+use crate::numbers::MishapNumbers;
+use crate::study::Mishaps;
+
+/// Spread of the length of power cuts (sd of the natural logarithm). Estimate: one in ten lasts three times the median.
+const CUT_SPREAD: f64 = 0.85;
+
+/// What can go wrong. The discriminants are part of a stream's key: never renumber them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[repr(u64)]
+pub enum Kind {
+    /// The power fails.
+    PowerCut = 1,
+    /// The air stone stops.
+    AirStop = 2,
+    /// The feed line clogs.
+    Clog = 3,
+    /// The feed tube slips.
+    Slip = 4,
+}
+
+/// One thing that goes wrong.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Mishap {
+    /// When.
+    pub at: Moment,
+    /// What.
+    pub kind: Kind,
+    /// How long a power cut lasts; the others last until the keeper comes.
+    pub lasts: Span,
+}
+
+/// Everything that goes wrong within so many days, in order of kind, then time.
+///
+/// Each kind is a Poisson process with a stream of its own, so that switching one off moves no other.
+#[must_use]
+pub fn draw(mishaps: &Mishaps, numbers: &MishapNumbers<f64>, streams: &Streams, days: u32) -> Vec<Mishap> {
+    let kinds = [
+        (mishaps.power_cut, Kind::PowerCut, numbers.power_cut_days),
+        (mishaps.air_stop, Kind::AirStop, numbers.air_stop_days),
+        (mishaps.clog, Kind::Clog, numbers.clog_days),
+        (mishaps.slip, Kind::Slip, numbers.slip_days),
+    ];
+    let end = Moment::start_of_day(days + 1);
+    let mut drawn = Vec::new();
+    for (_, kind, mean_days) in kinds.into_iter().filter(|(may, ..)| *may) {
+        let mut rng = streams.own(Source::Mishaps, kind as u64);
+        let mut at = Moment(0);
+        loop {
+            let gap: f64 = Exp1.sample(&mut rng);
+            let long: f64 = StandardNormal.sample(&mut rng);
+            at = at + Span::from_hours(24.0 * mean_days * gap);
+            if at >= end {
+                break;
+            }
+            let hours = if kind == Kind::PowerCut { numbers.power_cut_h * (CUT_SPREAD * long).exp() } else { 0.0 };
+            drawn.push(Mishap { at, kind, lasts: Span::from_hours(hours) });
+        }
+    }
+    drawn
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::numbers::Range;
+
+    fn numbers() -> MishapNumbers<f64> {
+        MishapNumbers {
+            power_cut_days: 5.0,
+            power_cut_h: 1.0,
+            air_stop_days: 20.0,
+            clog_days: 10.0,
+            slip_days: 40.0,
+            slips_to_mm: -10.0,
+            room_c: 21.0,
+            cools_per_h: 0.15,
+        }
+    }
+
+    fn mishaps(power_cut: bool) -> Mishaps {
+        let numbers = numbers().map(|_, &value| Range::certain(value));
+        Mishaps { numbers, power_cut, air_stop: true, clog: true, slip: true }
+    }
+
+    #[test]
+    fn each_kind_comes_as_often_as_it_should_and_cuts_last_their_median() {
+        let drawn: Vec<Mishap> =
+            (0..2000).flat_map(|brood| draw(&mishaps(true), &numbers(), &Streams::new(1, 1, brood), 10)).collect();
+        let count = |kind: Kind| drawn.iter().filter(|mishap| mishap.kind == kind).count() as f64 / 2000.0;
+        for (kind, expected) in [(Kind::PowerCut, 2.0), (Kind::AirStop, 0.5), (Kind::Clog, 1.0), (Kind::Slip, 0.25)] {
+            // Poisson: three standard errors.
+            let error = 3.0 * (expected / 2000.0_f64).sqrt();
+            assert!((count(kind) - expected).abs() < error, "{kind:?}: {} for {expected}", count(kind));
+        }
+        let mut cuts: Vec<f64> =
+            drawn.iter().filter(|m| m.kind == Kind::PowerCut).map(|mishap| mishap.lasts.hours()).collect();
+        cuts.sort_by(f64::total_cmp);
+        assert!((cuts[cuts.len() / 2] - 1.0).abs() < 0.06, "{}", cuts[cuts.len() / 2]);
+    }
+
+    #[test]
+    fn switching_one_off_moves_no_other() {
+        let streams = Streams::new(4, 2, 1);
+        let all = draw(&mishaps(true), &numbers(), &streams, 60);
+        let without = draw(&mishaps(false), &numbers(), &streams, 60);
+        let rest: Vec<Mishap> = all.into_iter().filter(|mishap| mishap.kind != Kind::PowerCut).collect();
+        assert_eq!(rest, without);
+        assert!(!without.is_empty());
+    }
+}
