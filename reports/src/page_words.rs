@@ -57,7 +57,7 @@ pub const CAUTIONS: [(&str, &str); 9] = [
 
 /// What this version of the model does not know of, whatever the scenario.
 pub const LEFT_OUT: [&str; 7] = [
-    "Power cuts, a stopped air stone, a clogged or slipped tube, and cultures that are not ready on their day.",
+    "Cultures that are not ready on their day.",
     "In a reservoir: yolk that clumps in the night, and food that sticks to walls or floats as scum.",
     "In a feed tube: water that is sucked back when the pump stops.",
     "Disease, parasites and fry that eat each other, beyond a small constant loss.",
@@ -71,6 +71,10 @@ const NO_LINE: &str = "The reservoir and the tube of a pump: where a plan has a 
                        is taken to arrive whole, fresh and on time.";
 const NO_OUTLET: &str = "The level of the water: no tub of the scenario has an outlet, so there is no clogged sponge, no \
                          overflow, and no fry drawn into a tube.";
+
+/// What is left out where nothing goes wrong.
+const NO_MISHAPS: &str = "Power cuts, a stopped air stone, a clogged or slipped tube: the scenario lets nothing go wrong \
+                          but late and missed visits.";
 
 /// What is left out where no plan's water is reckoned with.
 const NO_WATER: &str = "Water quality: ammonia, oxygen and acidity kill no fry here, although overfeeding may kill many \
@@ -94,7 +98,7 @@ pub fn left_out(facts: &Facts<'_>) -> Vec<&'static str> {
     };
     let mut items = depends(&[(!some, NO_WATER), (some, OF_THE_WATER), (some && !all, SOME_WATER)]);
     items.push(LEFT_OUT[0]);
-    items.extend(depends(&[(whole, NO_LINE), (still, NO_OUTLET)]));
+    items.extend(depends(&[(facts.study.mishaps.is_none(), NO_MISHAPS), (whole, NO_LINE), (still, NO_OUTLET)]));
     items.extend(&LEFT_OUT[1..]);
     items
 }

@@ -4,6 +4,7 @@
 mod bad_input;
 mod damage;
 mod explaining;
+mod mishaps;
 mod pump_lines;
 mod reading;
 mod waters;

@@ -6,6 +6,7 @@ mod amounts;
 mod doubts;
 pub(crate) mod equipment;
 mod filling;
+mod mishaps;
 mod pump_doubts;
 mod pumps;
 mod waste;
@@ -71,6 +72,9 @@ pub fn explain(scenario: &Scenario) -> Explanation {
     sections.extend((0..scenario.study.lines.len()).map(|line| pumps::tell_line(&reckoning, line)));
     if !scenario.study.jar_tests.is_empty() {
         sections.push(pumps::tell_jar_tests(&scenario.study));
+    }
+    if let Some(mishaps) = &scenario.study.mishaps {
+        sections.push(mishaps::tell(mishaps, !scenario.study.lines.is_empty()));
     }
     let plans = &scenario.study.plans;
     sections.extend(plans.iter().filter(|plan| plan.family.is_none()).map(|plan| tell_plan(&reckoning, plan)));
@@ -216,6 +220,7 @@ fn tell_plan(reckoning: &Reckoning<'_>, plan: &Plan) -> Section {
             visits => format!("The sponge of the outlet is rinsed {}.", pumps::at_visits(visits)),
         });
     }
+    lines.extend(mishaps::owned(reckoning.study, plan));
     if day > days {
         lines.push(format!("No feed before day {day}: the fry go unfed for all {days} days."));
         return Section { heading: format!("Plan \"{}\"", plan.name), lines };
