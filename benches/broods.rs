@@ -22,25 +22,22 @@ fn main() {
     divan::main();
 }
 
+/// The tub, as a study.
+const TUB: &str = include_str!("tub.toml");
+/// The line of it that further tables of the tub are added to.
+const AIR: &str = "air = \"gentle\"";
+
+fn read(text: &str) -> Study {
+    read_text("tub.toml", text).unwrap_or_else(|error| panic!("{error}")).study
+}
+
 fn study() -> Study {
-    read_text("tub.toml", include_str!("tub.toml")).unwrap_or_else(|error| panic!("{error}")).study
+    read(TUB)
 }
 
-/// The same tub with an outlet, and its pump fed from a steep cone.
-fn study_with_line() -> Study {
-    let air = "air = \"gentle\"";
-    let with_outlet = format!("{air}\noutlet = {{ sponge_face = \"8 cm2\", rim = \"40 mm\" }}");
-    let text = include_str!("tub.toml").replace(air, &with_outlet).replace(", over = \"1 min\"", "");
-    let text = text + include_str!("line.toml");
-    read_text("tub.toml with line.toml", &text).unwrap_or_else(|error| panic!("{error}")).study
-}
-
-/// One brood by leaps, plan by plan.
-#[divan::bench(args = PLANS)]
-fn one_brood(bencher: Bencher, plan: &str) {
-    let study = study();
-    let world = worlds::likely(&study);
-    let plan = study.plans.iter().position(|p| p.name == plan).expect("a plan of the tub");
+/// Plays a plan again and again, in the world of the most likely values.
+fn play(bencher: Bencher, study: &Study, plan: usize) {
+    let world = &worlds::likely(study);
     let mut brood = 0;
     bencher
         .counter(ItemsCount::new(study.fry * study.days))
@@ -49,9 +46,22 @@ fn one_brood(bencher: Bencher, plan: &str) {
             Streams::new(SEED, 1, brood)
         })
         .bench_local_values(|streams| {
-            let (study, world) = (&study, &world);
             brood::run(&BroodSetup { study, plan, world, streams, mode: Mode::Leaps, show_day: true })
         });
+}
+
+/// The same tub with an outlet, and its pump fed from a steep cone.
+fn study_with_line() -> Study {
+    let with_outlet = format!("{AIR}\noutlet = {{ sponge_face = \"8 cm2\", rim = \"40 mm\" }}");
+    let text = TUB.replace(AIR, &with_outlet).replace(", over = \"1 min\"", "");
+    read(&(text + include_str!("line.toml")))
+}
+
+/// One brood by leaps, plan by plan.
+#[divan::bench(args = PLANS)]
+fn one_brood(bencher: Bencher, plan: &str) {
+    let study = study();
+    play(bencher, &study, study.plans.iter().position(|p| p.name == plan).expect("a plan of the tub"));
 }
 
 /// The pump plan by leaps with food that lasts and does not settle, so that as much is eaten either way: without its feed
@@ -66,41 +76,14 @@ fn one_brood_with_line(bencher: Bencher, line: bool) {
     for reservoir in &mut study.reservoirs {
         reservoir.numbers.lift_pa = Range::certain(1e-4);
     }
-    let world = worlds::likely(&study);
-    let plan = PLANS.len() - 1;
-    let mut brood = 0;
-    bencher
-        .counter(ItemsCount::new(study.fry * study.days))
-        .with_inputs(|| {
-            brood += 1;
-            Streams::new(SEED, 1, brood)
-        })
-        .bench_local_values(|streams| {
-            let (study, world) = (&study, &world);
-            brood::run(&BroodSetup { study, plan, world, streams, mode: Mode::Leaps, show_day: true })
-        });
+    play(bencher, &study, PLANS.len() - 1);
 }
 
 /// The pump plan by leaps, without its water and with it: good water, so that as much is eaten either way.
 #[divan::bench(args = [false, true])]
 fn one_brood_with_water(bencher: Bencher, water: bool) {
-    let air = "air = \"gentle\"";
-    let text = include_str!("tub.toml");
-    let text = if water { text.replace(air, &format!("{air}\nwater = \"reckoned\"")) } else { text.to_owned() };
-    let study = read_text("tub.toml", &text).unwrap_or_else(|error| panic!("{error}")).study;
-    let world = worlds::likely(&study);
-    let plan = PLANS.len() - 1;
-    let mut brood = 0;
-    bencher
-        .counter(ItemsCount::new(study.fry * study.days))
-        .with_inputs(|| {
-            brood += 1;
-            Streams::new(SEED, 1, brood)
-        })
-        .bench_local_values(|streams| {
-            let (study, world) = (&study, &world);
-            brood::run(&BroodSetup { study, plan, world, streams, mode: Mode::Leaps, show_day: true })
-        });
+    let study = if water { read(&TUB.replace(AIR, &format!("{AIR}\nwater = \"reckoned\""))) } else { study() };
+    play(bencher, &study, PLANS.len() - 1);
 }
 
 /// One block of worlds drawn and each given its values; one item is one world.

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use anyhow::{Context, Result};
-use frytub_reports::{Assumption, Facts, RunFacts};
+use frytub_reports::{Assumption, Facts, Output, ReportError, RunFacts};
 use frytub_scenarios::{NumberUsed, Scenario, explain};
 use frytub_sim::monte_carlo::{self, CompareError, Settings};
 use frytub_sim::outcome::{Comparison, Stopped};
@@ -30,15 +30,30 @@ pub fn run(options: &CompareOptions) -> Result<Done> {
         return Ok(Done::Partly);
     };
 
+    let words = frytub_reports::terminal(&Facts::new(&scenario.study, &found));
+    let files = || frytub_reports::files(&scenario.study, &found, &assumptions(&scenario), &run_facts(&scenario));
+    deliver(&words, files, output, &folder)?;
+    Ok(done(&found))
+}
+
+/// Tells the answer and writes the files, which take a moment to make.
+pub fn deliver(
+    words: &str,
+    files: impl FnOnce() -> Result<Vec<(String, Vec<u8>)>, ReportError>,
+    output: Output,
+    folder: &Path,
+) -> Result<()> {
     let mut screen = std::io::stdout().lock();
     // A closed screen must not cost the results: they are written first, and then it is told.
-    let told = write!(screen, "{}", frytub_reports::terminal(&Facts::new(&scenario.study, &found)));
-    let told = told.and_then(|()| screen.flush());
-    let files = frytub_reports::files(&scenario.study, &found, &assumptions(&scenario), &run_facts(&scenario))?;
-    output.commit(&files)?;
+    let told = write!(screen, "{words}").and_then(|()| screen.flush());
+    output.commit(&files()?)?;
     told?;
-    writeln!(screen, "\nReport: {}", shown(&folder.join("report.html")))?;
-    Ok(if found.stopped == Stopped::Interrupted { Done::Partly } else { Done::Whole })
+    Ok(writeln!(screen, "\nReport: {}", shown(&folder.join("report.html")))?)
+}
+
+/// How a command ended that ran these broods.
+pub fn done(found: &Comparison) -> Done {
+    if found.stopped == Stopped::Interrupted { Done::Partly } else { Done::Whole }
 }
 
 /// Runs the broods; `None` when interrupted before there was anything to tell.
@@ -107,7 +122,7 @@ fn assumption(number: &NumberUsed) -> Assumption {
 }
 
 /// A path as it is best typed again.
-pub fn shown(path: &Path) -> String {
+fn shown(path: &Path) -> String {
     let here: PathBuf = path.components().collect();
     here.display().to_string()
 }

@@ -1,17 +1,15 @@
 //! `frytub reservoir`: each reservoir of a scenario tried without fry, then the brood with each.
 
-use std::io::Write;
 use std::path::Path;
 
 use anyhow::{Context, Result, bail};
 use frytub_reports::Facts;
 use frytub_scenarios::{Scenario, example};
 use frytub_sim::feedline::trial::{by_reservoir, trials};
-use frytub_sim::outcome::Stopped;
 
 use crate::Done;
 use crate::cli::ReservoirOptions;
-use crate::compare::{assumptions, run_facts, shown, simulate, warn};
+use crate::compare::{assumptions, deliver, done, run_facts, simulate, warn};
 use crate::show;
 
 /// The example that is tried when no scenario is named.
@@ -39,15 +37,11 @@ pub fn run(options: &ReservoirOptions) -> Result<Done> {
         return Ok(Done::Partly);
     };
 
-    let mut screen = std::io::stdout().lock();
-    // A closed screen must not cost the results: they are written first, and then it is told.
-    let told = write!(screen, "{}", frytub_reports::reservoir_terminal(&Facts::new(&study, &found), &tried));
-    let told = told.and_then(|()| screen.flush());
+    let words = frytub_reports::reservoir_terminal(&Facts::new(&study, &found), &tried);
     let (assumed, run) = (assumptions(&scenario), run_facts(&scenario));
-    output.commit(&frytub_reports::reservoir_files(&study, &tried, &found, &assumed, &run)?)?;
-    told?;
-    writeln!(screen, "\nReport: {}", shown(&folder.join("report.html")))?;
-    Ok(if found.stopped == Stopped::Interrupted { Done::Partly } else { Done::Whole })
+    let files = || frytub_reports::reservoir_files(&study, &tried, &found, &assumed, &run);
+    deliver(&words, files, output, &folder)?;
+    Ok(done(&found))
 }
 
 /// Index of the plan of that name, or of the first, that feeds through a reservoir.

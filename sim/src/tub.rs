@@ -32,7 +32,6 @@ pub struct TubState<'a> {
     pub outlet: Option<OutletState>,
     rates: Vec<Rates>,
     reach: f64,
-    drip_per_h: f64,
     still_ml: f64,
     /// What comes in by drip and pumps at present, mL/h.
     inflow_ml_h: f64,
@@ -67,19 +66,17 @@ impl<'a> TubState<'a> {
                 decay_per_h: food.decay_per_day / 24.0 * rotting_at(numbers.temperature_c),
             }
         });
-        let drip_per_h = numbers.drip_ml_h / numbers.volume_ml;
         Self {
             classes: &world.larder.classes,
             pools: vec![Pool::default(); world.larder.classes.len()],
             rates: rates.collect(),
-            wash_per_h: drip_per_h,
+            wash_per_h: numbers.drip_ml_h / numbers.volume_ml,
             volume_ml: numbers.volume_ml,
             outlet: world.outlets[tub].as_ref().map(|outlet| {
                 let area_mm2 = 1000.0 * numbers.volume_ml / numbers.depth_mm;
                 OutletState::new(outlet, area_mm2)
             }),
             reach: world.fish.bottom_reach,
-            drip_per_h,
             still_ml: numbers.volume_ml,
             inflow_ml_h: numbers.drip_ml_h,
             drip_ml_h: numbers.drip_ml_h,
@@ -95,7 +92,7 @@ impl<'a> TubState<'a> {
     /// Tells the tub how much water pumps bring at present, mL/h.
     pub fn set_inflow(&mut self, ml_per_h: f64) {
         self.inflow_ml_h = self.drip_ml_h + ml_per_h;
-        self.wash_per_h = self.drip_per_h + ml_per_h / self.volume_ml;
+        self.wash_per_h = self.drip_ml_h / self.still_ml + ml_per_h / self.volume_ml;
     }
 
     /// The tub's air stone runs or stands still; of no effect in a tub without one.

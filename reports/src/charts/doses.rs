@@ -2,8 +2,9 @@
 
 use frytub_sim::outcome::DosePoint;
 
+use super::by_plan::{by_plan, columns};
 use super::dose_bars::{self, Bar, fresh_fill, hour_ticks, spoiled_fill, wanted_fill};
-use crate::chart::{Chart, Swatch, head, head_height, key};
+use crate::chart::{Chart, Swatch, key};
 use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Rect, Sketch, Type};
 use crate::facts::Facts;
@@ -131,42 +132,25 @@ fn draw(facts: &Facts<'_>, plans: &[usize], format: Format) -> Sketch {
     let top =
         sketch.paragraph((gap, top + 4.0), "dry mg a feed", Type::new(format.small()), format.width() - 2.0 * gap)
             + 8.0;
-    let columns = match (format, plans.len()) {
-        (Format::Narrow, _) => 1,
-        (Format::Wide, n @ 1..=3) => n,
-        (Format::Wide, 4) => 2,
-        (Format::Wide, _) => 3,
-    };
-    let left = gap + 38.0;
-    let width = (format.width() - left - gap - (columns - 1) as f64 * gap) / columns as f64;
     let all = || plans.iter().flat_map(|&plan| &facts.result(plan).doses);
     let most = all().map(Brought::of).map(|b| b.wanted.max(b.fresh + b.spoiled)).fold(0.0, f64::max);
     let most = if most > 0.0 { most * 1.08 } else { 1.0 };
     let from = all().map(|dose| (dose.hour - 0.5).floor()).fold(6.0, f64::min).max(0.0);
     let height = if format.is_narrow() { 110.0 } else { 170.0 };
-    let mut y = top;
-    for row in plans.chunks(columns) {
-        let under = y + head_height(format, width, row.iter().map(|&plan| facts.name(plan))) + 8.0;
-        let mut bottom = under;
-        for (n, &plan) in row.iter().enumerate() {
-            let x = left + n as f64 * (width + gap);
-            let style = facts.style(plan);
-            head(&mut sketch, format, (x, y), width, style, facts.name(plan));
-            let area = Rect::new(x, under, x + width, under + height);
-            let panel = Panel { area, x: Scale::linear(from, 24.0), y: Scale::linear(0.0, most) };
-            panel.y_axis(&mut sketch, format, &panel.y.ticks(4), n == 0);
-            let bars: Vec<Bar> = facts.result(plan).doses.iter().map(bar).collect();
-            dose_bars::draw(&mut sketch, &panel, &bars, style.ink);
-            let mut ticks = hour_ticks(from, 24.0, 4);
-            if columns > 1 {
-                // Midnight of one panel would run into the morning of the next.
-                ticks.retain(|(hour, _)| *hour < 24.0);
-            }
-            let labels = panel.x_axis(&mut sketch, format, &ticks, false, gap * 0.4);
-            bottom = bottom.max(panel.x_title(&mut sketch, format, labels, "time of day"));
+    let y = by_plan(&mut sketch, facts, plans, format, (top, 38.0), |sketch, place| {
+        let area = Rect::new(place.left, place.top, place.left + place.width, place.top + height);
+        let panel = Panel { area, x: Scale::linear(from, 24.0), y: Scale::linear(0.0, most) };
+        panel.y_axis(sketch, format, &panel.y.ticks(4), place.is_first);
+        let bars: Vec<Bar> = facts.result(place.plan).doses.iter().map(bar).collect();
+        dose_bars::draw(sketch, &panel, &bars, facts.style(place.plan).ink);
+        let mut ticks = hour_ticks(from, 24.0, 4);
+        if columns(format, plans.len()) > 1 {
+            // Midnight of one panel would run into the morning of the next.
+            ticks.retain(|(hour, _)| *hour < 24.0);
         }
-        y = bottom + gap * 0.6;
-    }
+        let labels = panel.x_axis(sketch, format, &ticks, false, gap * 0.4);
+        panel.x_title(sketch, format, labels, "time of day")
+    });
     sketch.reach(y);
     sketch
 }

@@ -4,8 +4,9 @@
 use frytub_sim::outcome::{LevelPoint, OutletResult};
 use frytub_sim::study::Visits;
 
+use super::by_plan::by_plan;
 use super::days::day_ticks;
-use crate::chart::{Chart, Fill, Hatch, Swatch, head, head_height, key};
+use crate::chart::{Chart, Fill, Hatch, Swatch, key};
 use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
 use crate::facts::Facts;
@@ -149,32 +150,16 @@ fn draw(facts: &Facts<'_>, plans: &[usize], format: Format) -> Sketch {
     let top_level = outlets.iter().map(|outlet| highest(outlet, |point| point.level_mm.high)).fold(0.0, f64::max);
     let reach = (top_level * 1.05).clamp(marks * 1.12, marks * 1.3);
     let lowest = outlets.iter().filter_map(|outlet| outlet.tube_end_mm).fold(0.0, f64::min) * 1.1;
-    let columns = match (format, plans.len()) {
-        (Format::Narrow, _) => 1,
-        (Format::Wide, n @ 1..=3) => n,
-        (Format::Wide, 4) => 2,
-        (Format::Wide, _) => 3,
-    };
-    let left = gap + 38.0;
-    let width = (format.width() - left - gap - (columns - 1) as f64 * gap) / columns as f64;
     let height = if format.is_narrow() { 120.0 } else { 180.0 };
     let days = f64::from(facts.study.days.max(1));
-    let mut y = top;
-    for row in plans.chunks(columns) {
-        let under = y + head_height(format, width, row.iter().map(|&plan| facts.name(plan))) + 8.0;
-        let mut bottom = under;
-        for (n, &plan) in row.iter().enumerate() {
-            let x = left + n as f64 * (width + gap);
-            head(&mut sketch, format, (x, y), width, facts.style(plan), facts.name(plan));
-            let area = Rect::new(x, under, x + width, under + height);
-            let panel = Panel { area, x: Scale::linear(0.0, days), y: Scale::linear(lowest, reach) };
-            panel.y_axis(&mut sketch, format, &panel.y.ticks(4), n == 0);
-            one_level(&mut sketch, facts, &panel, plan);
-            let labels = panel.x_axis(&mut sketch, format, &day_ticks(facts.study.days, width), false, 0.0);
-            bottom = bottom.max(panel.x_title(&mut sketch, format, labels, "day"));
-        }
-        y = bottom + gap * 0.6;
-    }
+    let y = by_plan(&mut sketch, facts, plans, format, (top, 38.0), |sketch, place| {
+        let area = Rect::new(place.left, place.top, place.left + place.width, place.top + height);
+        let panel = Panel { area, x: Scale::linear(0.0, days), y: Scale::linear(lowest, reach) };
+        panel.y_axis(sketch, format, &panel.y.ticks(4), place.is_first);
+        one_level(sketch, facts, &panel, place.plan);
+        let labels = panel.x_axis(sketch, format, &day_ticks(facts.study.days, place.width), false, 0.0);
+        panel.x_title(sketch, format, labels, "day")
+    });
     sketch.reach(y);
     sketch
 }

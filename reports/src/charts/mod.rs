@@ -1,5 +1,6 @@
 //! The charts of a comparison, one file each.
 
+mod by_plan;
 mod days;
 pub mod dose_bars;
 pub mod doses;

@@ -3,10 +3,11 @@
 use frytub_sim::fry::tolerance::FEEDS_FREELY_MG_L;
 use frytub_sim::outcome::WaterResult;
 
+use super::by_plan::by_plan;
 use super::days::{End, day_ticks, end_labels};
 use super::water_curve::{MOST_HOURLY, What, curve};
 use super::water_words::{alt, not_reckoned, title};
-use crate::chart::{Chart, Fill, Hatch, Swatch, head, head_height, key};
+use crate::chart::{Chart, Fill, Hatch, Swatch, key};
 use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Pen, Rect, Sketch, Type};
 use crate::facts::Facts;
@@ -157,42 +158,28 @@ fn in_one(
 /// A column of two small panels for each plan; gives back the bottom edge.
 fn apart(sketch: &mut Sketch, facts: &Facts<'_>, plans: &[usize], format: Format, scales: [Scale; 2], top: f64) -> f64 {
     let gap = format.gap();
-    let columns = match (format, plans.len()) {
-        (Format::Narrow, _) => 1,
-        (Format::Wide, n @ 1..=3) => n,
-        (Format::Wide, 4) => 2,
-        (Format::Wide, _) => 3,
-    };
     let kind = Type::new(format.small());
     let headings = format!("Above: {}. Below: {}.", What::Oxygen.heading(scales[0]), What::Ammonia.heading(scales[1]));
-    let mut y = sketch.paragraph((gap, top), &headings, kind, format.width() - 2.0 * gap) + 8.0;
-    let left = gap + 46.0;
-    let width = (format.width() - left - gap - (columns - 1) as f64 * gap) / columns as f64;
+    let top = sketch.paragraph((gap, top), &headings, kind, format.width() - 2.0 * gap) + 8.0;
     let height = if format.is_narrow() { 90.0 } else { 110.0 };
-    for row in plans.chunks(columns) {
-        let under = y + head_height(format, width, row.iter().map(|&plan| facts.name(plan))) + 8.0;
-        let mut bottom = under;
-        for (n, &plan) in row.iter().enumerate() {
-            let x = left + n as f64 * (width + gap);
-            head(sketch, format, (x, y), width, facts.style(plan), facts.name(plan));
-            let mut edge = under;
-            for (what, scale) in What::ALL.into_iter().zip(scales) {
-                let panel = panel(facts, Rect::new(x, edge, x + width, edge + height), scale);
-                if let Some(water) = water(facts, plan) {
-                    ground(sketch, format, &panel, what, water, n == 0);
-                }
-                band(sketch, facts, &panel, what, plan);
-                line(sketch, facts, &panel, what, plan);
-                edge += height + 16.0;
-                if what == What::Ammonia {
-                    let labels = panel.x_axis(sketch, format, &day_ticks(facts.study.days, width), false, 0.0);
-                    bottom = bottom.max(panel.x_title(sketch, format, labels, "day"));
-                }
+    by_plan(sketch, facts, plans, format, (top, 46.0), |sketch, place| {
+        let (mut edge, mut bottom) = (place.top, place.top);
+        for (what, scale) in What::ALL.into_iter().zip(scales) {
+            let area = Rect::new(place.left, edge, place.left + place.width, edge + height);
+            let panel = panel(facts, area, scale);
+            if let Some(water) = water(facts, place.plan) {
+                ground(sketch, format, &panel, what, water, place.is_first);
+            }
+            band(sketch, facts, &panel, what, place.plan);
+            line(sketch, facts, &panel, what, place.plan);
+            edge += height + 16.0;
+            if what == What::Ammonia {
+                let labels = panel.x_axis(sketch, format, &day_ticks(facts.study.days, place.width), false, 0.0);
+                bottom = panel.x_title(sketch, format, labels, "day");
             }
         }
-        y = bottom + gap * 0.6;
-    }
-    y
+        bottom
+    })
 }
 
 fn panel(facts: &Facts<'_>, area: Rect, y: Scale) -> Panel {

@@ -30,7 +30,7 @@ use self::diary::{BroodRecord, Diary};
 use self::failing::Failing;
 use self::fouling::Fouling;
 use self::kitchen::Kitchen;
-use self::pumping::{Inflow, Pumped, pump_span};
+use self::pumping::{Coming, Inflow, Pumped, pump_span};
 
 /// How the time between events is played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -346,29 +346,19 @@ impl<'a> Brood<'a> {
     /// A dose enters at once.
     fn pour(&mut self, feed: &Feed, day: u32) {
         let (ml, items) = self.measure(&feed.dose, day);
-        // What comes in pushes as much water out: before it has mixed when poured by hand; while half of it, on average,
-        // is in already when a pump brings it.
-        let before = |count: u64| if feed.by == By::Pump { count / 2 } else { 0 };
-        for &(class, count) in &items {
-            self.tub.add(class, 0, before(count));
-        }
-        let over = self.tub.pour(ml);
-        self.spills(over);
-        self.renew(ml / (ml + self.tub.volume_ml));
-        for (class, count) in items {
-            self.tub.add(class, 0, count - before(count));
-        }
+        self.pours_in(ml, &items, feed.by);
     }
 
-    /// A dose of a day's mix: its volume in mL and its items by class.
-    fn measure(&mut self, dose: &Dose, day: u32) -> (f64, Vec<(usize, u64)>) {
+    /// A dose of a day's mix: its volume in mL and its items, all fresh.
+    fn measure(&mut self, dose: &Dose, day: u32) -> (f64, Vec<Coming>) {
         let BroodSetup { study, world, .. } = self.setup;
         let stage = study.recipes[study.plans[self.setup.plan].recipe].on_day(day);
         let foods = foods_in_a_millilitre(study, world, stage.mix);
         let ml = stage.times * millilitres(dose, &foods, &world.larder.item_mass_ug);
         let mut items = Vec::new();
         for &(food, per_ml) in &foods {
-            items.extend(self.tub.deal(food, per_ml * ml));
+            let dealt = self.tub.deal(food, per_ml * ml).into_iter();
+            items.extend(dealt.map(|(class, total)| Coming { class, stage: 0, total, delivered: 0 }));
         }
         (ml, items)
     }

@@ -3,14 +3,14 @@
 use rand::RngExt;
 
 use super::diary::DoseRecord;
-use super::{Brood, BroodSetup, Mode, foods_in_a_millilitre};
+use super::{Brood, BroodSetup, Mode};
 use crate::chance::Source;
 use crate::clock::{Moment, Span};
 use crate::feedline::refills;
-use crate::feedline::rig::Rig;
+use crate::feedline::rig::{self, Rig};
 use crate::feedline::tube::Arrival;
 use crate::food::pools::STAGES;
-use crate::study::{Feed, Run};
+use crate::study::{By, Feed, Run};
 
 /// Leaps take a pump that runs no longer than this as pouring its dose in at the middle of its running time: they look
 /// no closer than that anyway, h.
@@ -83,14 +83,30 @@ impl Brood<'_> {
     /// A pump without a feed line starts.
     pub(super) fn pump_starts(&mut self, feed: &Feed) {
         let (ml, items) = self.measure(&feed.dose, self.now.day());
-        let items = items.into_iter().map(|(class, total)| Coming { class, stage: 0, total, delivered: 0 });
-        self.flows_in(pump_span(feed), ml, items.collect());
+        self.flows_in(pump_span(feed), ml, items);
     }
 
     /// Water and food come in evenly over a time from now on.
     fn flows_in(&mut self, span: Span, ml: f64, items: Vec<Coming>) {
         self.inflows.push(Inflow { from: self.now, to: self.now + span, ml_per_h: ml / span.hours(), items });
         self.tub.set_inflow(self.inflows.iter().map(|inflow| inflow.ml_per_h).sum());
+    }
+
+    /// Water with food is poured in.
+    ///
+    /// What comes in pushes as much water out: before it has mixed when poured by hand; while half of it, on average, is in
+    /// already when a pump brings it.
+    pub(super) fn pours_in(&mut self, ml: f64, items: &[Coming], by: By) {
+        let before = |coming: &Coming| if by == By::Pump { coming.total / 2 } else { 0 };
+        for coming in items {
+            self.tub.add(coming.class, coming.stage, before(coming));
+        }
+        let over = self.tub.pour(ml);
+        self.spills(over);
+        self.renew(ml / (ml + self.tub.volume_ml));
+        for coming in items {
+            self.tub.add(coming.class, coming.stage, coming.total - before(coming));
+        }
     }
 
     /// The keeper sets the feed line up and fills the reservoir for the first time.
@@ -133,16 +149,7 @@ impl Brood<'_> {
         }
         let span = refills::span(run);
         if self.pours(span) {
-            // Half of what a pump brings is in, on average, before as much water has left.
-            for coming in &fresh {
-                self.tub.add(coming.class, coming.stage, coming.total / 2);
-            }
-            let over = self.tub.pour(arrival.water_ml);
-            self.spills(over);
-            self.renew(arrival.water_ml / (arrival.water_ml + self.tub.volume_ml));
-            for coming in fresh {
-                self.tub.add(coming.class, coming.stage, coming.total - coming.total / 2);
-            }
+            self.pours_in(arrival.water_ml, &fresh, By::Pump);
             None
         } else {
             self.flows_in(span, arrival.water_ml, fresh);
@@ -186,11 +193,7 @@ impl Brood<'_> {
     fn note_dose(&mut self, run: &Run, day: u32, arrival: &Arrival, fresh: &[Coming], stale: &[(usize, f64)]) {
         let Some(pumped) = self.pumped.as_ref().filter(|_| self.diary.shows(day)) else { return };
         let (study, world) = (self.setup.study, self.setup.world);
-        let mut wanted_ug = vec![0.0; study.foods.len()];
-        let mix = study.recipes[pumped.rig.line().recipe].on_day(day).mix;
-        for (food, per_ml) in foods_in_a_millilitre(study, world, mix) {
-            wanted_ug[food] += per_ml * run.wanted_ml * world.larder.item_mass_ug[food];
-        }
+        let wanted_ug = rig::wanted_ug(study, world, pumped.rig.line(), day, run);
         let mut dose = DoseRecord {
             hour: run.at.hours(),
             wanted_ml: run.wanted_ml,

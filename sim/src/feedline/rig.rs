@@ -34,6 +34,17 @@ pub struct Rig<'a> {
     pub drawn: Vec<Portion>,
 }
 
+/// Dry mass of each food that a run is to bring of the mix of a day, µg.
+#[must_use]
+pub fn wanted_ug(study: &Study, world: &World, line: &PlanLine, day: u32, run: &Run) -> Vec<f64> {
+    let mut wanted = vec![0.0; study.foods.len()];
+    let mix = study.recipes[line.recipe].on_day(day).mix;
+    for (food, per_ml) in foods_in_a_millilitre(study, world, mix) {
+        wanted[food] += per_ml * run.wanted_ml * world.larder.item_mass_ug[food];
+    }
+    wanted
+}
+
 impl<'a> Rig<'a> {
     /// The line of a plan, clean and empty; `None` for a plan without one.
     #[must_use]
@@ -91,12 +102,6 @@ impl<'a> Rig<'a> {
     #[must_use]
     pub fn line(&self) -> &'a PlanLine {
         self.line
-    }
-
-    /// Its numbers.
-    #[must_use]
-    pub fn numbers(&self) -> &'a LineNumbers<f64> {
-        self.numbers
     }
 
     /// Carries the reservoir forward.

@@ -3,7 +3,7 @@
 //! The keeper is punctual here; lateness belongs to the broods.
 
 use super::refills::{fill_ml, planned, runs};
-use super::rig::Rig;
+use super::rig::{self, Rig};
 use crate::clock::{Moment, Span};
 use crate::food::batch::FoodClass;
 use crate::jar_tests;
@@ -260,15 +260,9 @@ fn play(
 fn wanted_ug(study: &Study, plan: usize, world: &World, filling: &Filling, fills: &[(Moment, f64)]) -> Vec<Vec<f64>> {
     let Some(line) = &study.plans[plan].line else { return Vec::new() };
     let of_run = |(at, run): &(Moment, Run)| {
-        let mut wanted = vec![0.0; study.foods.len()];
         // What is in the reservoir is of the day on which it was filled, whatever the recipe of the day of the run.
         let filled = fills.iter().rev().find(|(filled, _)| filled <= at).map_or(filling.at, |(filled, _)| *filled);
-        let day = filled.day();
-        let mix = study.recipes[line.recipe].on_day(day).mix;
-        for (food, per_ml) in crate::brood::foods_in_a_millilitre(study, world, mix) {
-            wanted[food] += per_ml * run.wanted_ml * world.larder.item_mass_ug[food];
-        }
-        wanted
+        rig::wanted_ug(study, world, line, filled.day(), run)
     };
     filling.runs.iter().map(of_run).collect()
 }

@@ -206,12 +206,6 @@ impl<'a> Vessel<'a> {
         Self { reservoir, numbers, volume_ml: 0.0, stocks: vec![Stock::default(); habits.len()], habits, has_air: true }
     }
 
-    /// How each class behaves.
-    #[must_use]
-    pub fn habits(&self) -> &[Habits] {
-        &self.habits
-    }
-
     /// Height of the water, mm.
     #[must_use]
     pub fn height_mm(&self) -> f64 {
@@ -284,12 +278,6 @@ impl<'a> Vessel<'a> {
             }
         }
         self.has_air = runs;
-    }
-
-    /// Share of landings on the floor that find no current and no slope, at the present height.
-    #[must_use]
-    pub fn dead_share(&self) -> f64 {
-        dead_share(self.reservoir, self.numbers, self.height_mm())
     }
 
     fn step(&self, hours: f64, volume_ml: f64) -> Step {
