@@ -21,10 +21,7 @@ pub const LONGEST_NAME: usize = 60;
 /// The whole terminal report, ending in a line break.
 #[must_use]
 pub fn terminal(facts: &Facts<'_>) -> String {
-    let mut out = String::new();
-    if facts.is_partial() {
-        let _ = writeln!(out, "PARTIAL RUN: interrupted after {}.\n", count(facts.found.worlds, "world"));
-    }
+    let mut out = partial(facts);
     let _ = writeln!(out, "{}\n", plans(facts));
     for family in &facts.families {
         let _ = writeln!(out, "{}", family_lines(facts, family));
@@ -41,17 +38,30 @@ pub fn terminal(facts: &Facts<'_>) -> String {
     for line in [&answer.first, &answer.second].into_iter().chain(&answer.notes) {
         let _ = writeln!(out, "{}", filled(line));
     }
+    let run = played(facts, "plan") + &curves_note(facts);
+    let _ = writeln!(out, "\n{}", filled(&run));
+    out
+}
+
+/// What stands before everything else when a run was interrupted; nothing otherwise.
+pub fn partial(facts: &Facts<'_>) -> String {
+    if facts.is_partial() {
+        format!("PARTIAL RUN: interrupted after {}.\n\n", count(facts.found.worlds, "world"))
+    } else {
+        String::new()
+    }
+}
+
+/// How much was played of each plan, reservoir or whatever is compared.
+pub fn played(facts: &Facts<'_>, each: &str) -> String {
     let found = facts.found;
-    let run = format!(
-        "Played: {}, {} a plan, seed {}; {}.{}",
+    format!(
+        "Played: {}, {} a {each}, seed {}; {}.",
         count(found.worlds, "world"),
         count(found.broods, "brood"),
         found.seed,
-        stop_reason(found.stopped),
-        curves_note(facts)
-    );
-    let _ = writeln!(out, "\n{}", filled(&run));
-    out
+        stop_reason(found.stopped)
+    )
 }
 
 fn plans(facts: &Facts<'_>) -> String {

@@ -76,6 +76,11 @@ impl Known {
     pub(crate) fn by_default(range: Range, source: &str) -> Self {
         Self { range, kind: Kind::Default, source: source.to_string() }
     }
+
+    /// The same from a low, a likely and a high value written in the program, which rise.
+    pub(crate) fn usual((low, likely, high): (f64, f64, f64), source: &str) -> Self {
+        Self::by_default(Range::new(low, likely, high).unwrap_or(Range::certain(likely)), source)
+    }
 }
 
 /// One number of a study, as a report lists what was assumed.

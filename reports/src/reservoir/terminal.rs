@@ -10,9 +10,8 @@ use super::trials::{Trials, Vessel};
 use crate::answer::answer;
 use crate::draw::font::without_middle;
 use crate::facts::Facts;
-use crate::run_file::stop_reason;
-use crate::table::{LONGEST_NAME, TERMINAL_WIDTH, filled};
-use crate::words::{NOTHING, count, fry_short, with_range};
+use crate::table::{LONGEST_NAME, TERMINAL_WIDTH, filled, partial, played};
+use crate::words::{NOTHING, fry_short, with_range};
 
 /// The whole terminal report on reservoirs, ending in a line break.
 ///
@@ -20,10 +19,7 @@ use crate::words::{NOTHING, count, fry_short, with_range};
 #[must_use]
 pub fn reservoir_terminal(facts: &Facts<'_>, trials: &[ReservoirTrial]) -> String {
     let trials = Trials::new(facts, trials);
-    let mut out = String::new();
-    if facts.is_partial() {
-        let _ = writeln!(out, "PARTIAL RUN: interrupted after {}.\n", count(facts.found.worlds, "world"));
-    }
+    let mut out = partial(facts);
     let _ = writeln!(out, "{}\n", table(&trials));
     let text = format!(
         "Fresh: food that reaches the tub fresh, parts of 100 wanted, from one filling to the next; first and last: the \
@@ -38,15 +34,7 @@ pub fn reservoir_terminal(facts: &Facts<'_>, trials: &[ReservoirTrial]) -> Strin
     for sentence in sentences.iter().filter(|sentence| !sentence.is_empty()) {
         let _ = writeln!(out, "{}", filled(sentence));
     }
-    let found = facts.found;
-    let run = format!(
-        "Played: {}, {} a reservoir, seed {}; {}.",
-        count(found.worlds, "world"),
-        count(found.broods, "brood"),
-        found.seed,
-        stop_reason(found.stopped)
-    );
-    let _ = writeln!(out, "\n{}", filled(&run));
+    let _ = writeln!(out, "\n{}", filled(&played(facts, "reservoir")));
     out
 }
 

@@ -1,7 +1,7 @@
 //! The `[keeper]` of a scenario: when visits are due, and how well they are kept.
 
 use frytub_sim::clock::TimeOfDay;
-use frytub_sim::numbers::{KeeperNumbers, NumberInfo, Range};
+use frytub_sim::numbers::{KeeperNumbers, NumberInfo};
 use frytub_sim::study;
 
 use crate::fields::{self, Fields, Node};
@@ -53,8 +53,7 @@ fn usual(info: &NumberInfo) -> Known {
         "siphoned_share" => ((0.5, 0.7, 0.9), "estimate"),
         _ => ((0.0, 0.0, 0.0), "no water change"),
     };
-    let (low, likely, high) = range;
-    Known::by_default(Range::new(low, likely, high).unwrap_or(Range::certain(likely)), source)
+    Known::usual(range, source)
 }
 
 /// Reads `[keeper]`.

@@ -60,8 +60,7 @@ fn usual(key: &str) -> Option<Known> {
         "above_mm" => ((300.0, 300.0, 300.0), "a shelf above the tub; an estimate"),
         _ => return None,
     };
-    let (low, likely, high) = range;
-    Some(Known::by_default(Range::new(low, likely, high).unwrap_or(Range::certain(likely)), source))
+    Some(Known::usual(range, source))
 }
 
 fn known_fields() -> Vec<&'static str> {

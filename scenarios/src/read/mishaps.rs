@@ -1,6 +1,6 @@
 //! The `[mishaps]` of a scenario: what goes wrong and how often; and what a plan has against it.
 
-use frytub_sim::numbers::{MishapNumbers, Range};
+use frytub_sim::numbers::MishapNumbers;
 use frytub_sim::study::{Mishaps, Owned};
 use toml::de::DeValue;
 
@@ -47,7 +47,7 @@ fn written_as(key: &str) -> &'static str {
 
 /// What is taken when the file says nothing of a number.
 fn usual(key: &str) -> Known {
-    let ((low, likely, high), source) = match key {
+    let (range, source) = match key {
         "power_cut_days" => ((10.0, 45.0, 120.0), "estimate: differs from place to place"),
         "power_cut_h" => ((0.3, 1.0, 3.0), "estimate: differs from place to place"),
         "air_stop_days" => ((30.0, 120.0, 400.0), "estimate: a stone clogs or a hose slips off"),
@@ -57,7 +57,7 @@ fn usual(key: &str) -> Known {
         "room_c" => ((17.0, 20.0, 24.0), "estimate"),
         _ => ((0.05, 0.12, 0.3), "estimate: a few litres without cover, heater off"),
     };
-    Known::by_default(Range::new(low, likely, high).unwrap_or(Range::certain(likely)), source)
+    Known::usual(range, source)
 }
 
 /// Reads `[mishaps]`; without it nothing goes wrong. The outer `None` means that something is wrong with it.

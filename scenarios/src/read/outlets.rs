@@ -35,8 +35,7 @@ fn usual(key: &str) -> Option<Known> {
         "rim_share" => ((0.05, 0.2, 1.0), "estimate: fry keep away from the edge as long as they can"),
         _ => return None,
     };
-    let (low, likely, high) = range;
-    Some(Known::by_default(Range::new(low, likely, high).unwrap_or(Range::certain(likely)), source))
+    Some(Known::usual(range, source))
 }
 
 /// The outlet as a study holds it.

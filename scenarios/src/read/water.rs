@@ -81,8 +81,7 @@ fn usual(key: &str) -> Known {
         ),
         _ => ((0.5, 0.75, 0.9), "estimate: the rest goes into bacteria"),
     };
-    let (low, likely, high) = range;
-    Known::by_default(Range::new(low, likely, high).unwrap_or(Range::certain(likely)), source)
+    Known::usual(range, source)
 }
 
 /// Reads the water of a tub; what is not written is as in `base`, or else as usual.
