@@ -18,6 +18,7 @@ pub mod outcome;
 pub mod outlet;
 pub mod physics;
 pub mod series;
+pub mod setbacks;
 pub mod statistics;
 pub mod study;
 mod tally;

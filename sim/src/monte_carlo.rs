@@ -249,6 +249,7 @@ impl Run<'_> {
             pull_threshold,
             world_rows: rows_by_world(&self.tallies),
             jar_tests: Vec::new(),
+            costs: Vec::new(),
         }
     }
 

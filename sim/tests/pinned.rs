@@ -136,6 +136,7 @@ fn plan(name: &str, by: By, minutes: &[u16], dose: Dose) -> Plan {
         rinses: Visits::None,
         line: None,
         owns: Owned::default(),
+        stand_ins: Vec::new(),
         week: std::array::from_fn(|_| day.clone()),
     }
 }
@@ -166,6 +167,7 @@ fn study() -> Study {
         lines: Vec::new(),
         jar_tests: Vec::new(),
         mishaps: None,
+        cultures: Vec::new(),
         tubs: vec![Tub {
             outlet: None,
             water: None,
@@ -173,7 +175,7 @@ fn study() -> Study {
             numbers: TubNumbers::try_from_fn(|info| Ok::<_, ()>(number(&tub, info))).expect("no errors"),
         }],
         keeper: KeeperNumbers::try_from_fn(|info| Ok::<_, ()>(number(&keeper, info))).expect("no errors"),
-        mixes: vec![Mix { name: "mix".into(), parts }],
+        mixes: vec![Mix { name: "mix".into(), parts, liquid: None }],
         recipes: vec![Recipe { name: "recipe".into(), stages: vec![Stage { from_day: 1, mix: 0, times: 1.0 }] }],
         plans: vec![
             plan("two", By::Hand, &[480, 960], Dose::Millilitres(8.0)),
@@ -221,7 +223,7 @@ fn study_with_line() -> Study {
         programme: vec![runs; days],
     });
     let outlet = [("face_cm2", 0.3), ("resistance", 1.33e-5), ("clog_g_m2", 15.0), ("catch_share", 0.6)];
-    let more = [("slime_per_day", 0.3), ("rinse_leaves", 0.2), ("rim_mm", 12.0), ("rim_share", 0.2)];
+    let more = [("slime_per_day", 0.3), ("rinse_leaves", 0.2), ("rim_mm", 12.0), ("rim_share", 0.2), ("float_mm", 8.0)];
     let outlet: Vec<_> = outlet.into_iter().chain(more).collect();
     study.tubs[0].outlet = Some(Outlet {
         numbers: OutletNumbers::try_from_fn(|info| Ok::<_, ()>(number(&outlet, info))).expect("no errors"),

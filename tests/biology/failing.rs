@@ -74,7 +74,7 @@ fn with_every_mishap_switched_off_nothing_moves() {
 fn a_power_cut_suffocates_a_crowded_tub_and_backup_air_saves_it() {
     let cuts = study(Some(Mishaps { power_cut: true, ..nothing() }));
     let mut saved = cuts.clone();
-    saved.plans[0].owns = Owned { backup_air: true, battery: true };
+    saved.plans[0].owns = Owned { backup_air: true, battery: true, ..Owned::default() };
     let (plain, cut, saved) = (
         likely_broods(&study(None), 0, Mode::Leaps, 6),
         likely_broods(&cuts, 0, Mode::Leaps, 6),

@@ -46,6 +46,8 @@ impl Brood<'_> {
             }
             // A cut within a cut is the same one.
             Kind::PowerCut => {}
+            // Told by the calendar of cultures, never an event.
+            Kind::Culture => {}
             Kind::AirStop => self.failing.air = true,
             Kind::Clog => self.failing.clogged = plan.line.is_some(),
             Kind::Slip => {

@@ -26,7 +26,7 @@ use crate::tub::TubState;
 use crate::worlds::World;
 
 use self::dangers::Dangers;
-use self::diary::{BroodRecord, Diary};
+use self::diary::{BroodRecord, Death, Diary};
 use self::failing::Failing;
 use self::fouling::Fouling;
 use self::kitchen::Kitchen;
@@ -375,7 +375,7 @@ impl<'a> Brood<'a> {
         if self.shoal.state[i] != State::Dead {
             self.rots(i);
             self.shoal.dies(i);
-            self.diary.died(i, hour, cause);
+            self.diary.died(Death { fry: i, hour, cause, mishap: None });
         }
     }
 
