@@ -7,6 +7,7 @@ mod biology;
 mod examples;
 mod feedline;
 mod leaps;
+mod model_page;
 mod properties;
 mod reference;
 mod support;
