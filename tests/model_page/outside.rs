@@ -7,6 +7,10 @@ use super::{file, files_below, read};
 const CHECKS: &str = "tests/reference/checks";
 /// The record of the published trials.
 const TRIALS: &str = "cases/outcomes.csv";
+/// Column of the worlds that show what a trial with a direction only has shown.
+const AGREEING: &str = "worlds with the published direction (of 100)";
+/// What a published value can be: a test, a test of a direction only, or one that numbers were chosen by.
+const KINDS: [&str; 3] = ["validation", "sign only", "calibration"];
 
 /// One row an outside check.
 pub fn checks() -> String {
@@ -27,18 +31,62 @@ pub fn checks() -> String {
     table(&head, &files.iter().map(row).collect::<Vec<Vec<String>>>())
 }
 
-/// One row an expected value of a published trial, hits and misses alike.
+/// One row an expected value of a published trial, hits and misses alike, under the shares inside.
 pub fn trials() -> String {
     if !file(TRIALS).exists() {
         return format!("No trial is on record yet in `{TRIALS}`.");
     }
-    let text = read(TRIALS);
+    trials_of(&read(TRIALS))
+}
+
+fn trials_of(text: &str) -> String {
     let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(text.as_bytes());
-    let head: Vec<String> = reader.headers().expect("a header").iter().map(|name| name.replace('_', " ")).collect();
-    let rows: Vec<Vec<String>> =
-        reader.records().map(|row| row.expect("a row").iter().map(str::to_owned).collect()).collect();
-    let inside = head.iter().position(|name| name == "inside").expect("a column \"inside\"");
-    let hits = rows.iter().filter(|row| row[inside] == "yes").count();
-    let head: Vec<&str> = head.iter().map(String::as_str).collect();
-    format!("Inside: {hits} of {}.\n\n{}", rows.len(), table(&head, &rows))
+    let columns: Vec<String> = reader.headers().expect("a header").iter().map(str::to_owned).collect();
+    let records: Vec<csv::StringRecord> = reader.records().map(|record| record.expect("a row")).collect();
+    let cell = |record: &csv::StringRecord, name: &str| {
+        let at = columns.iter().position(|column| column == name);
+        record[at.unwrap_or_else(|| panic!("{TRIALS} has no column {name:?}"))].to_owned()
+    };
+    let row = |record: &csv::StringRecord| {
+        let cell = |name: &str| cell(record, name);
+        let agreeing = cell(AGREEING);
+        let agreeing = if agreeing.is_empty() { agreeing } else { format!("; so in {agreeing} of 100 worlds") };
+        let predicted = ranged(&cell("predicted middle"), &cell("predicted low"), &cell("predicted high"));
+        let mut cells = ["case", "arm or comparison", "quantity", "unit"].map(cell).to_vec();
+        cells.push(ranged(&cell("published"), &cell("published low"), &cell("published high")));
+        cells.push(format!("{predicted}{agreeing}"));
+        cells.extend(["inside", "kind", "source"].map(cell));
+        cells
+    };
+    let mut shares = String::new();
+    for kind in KINDS {
+        let of_kind = records.iter().filter(|record| cell(record, "kind") == kind);
+        let (all, inside) = (of_kind.clone().count(), of_kind.filter(|record| cell(record, "inside") == "yes").count());
+        shares.push_str(&format!("- {kind}: {inside} of {all} inside\n"));
+    }
+    let of_kinds = records.iter().filter(|record| KINDS.contains(&cell(record, "kind").as_str())).count();
+    assert_eq!(of_kinds, records.len(), "{TRIALS} has a kind that is not told");
+    let head = ["case", "arm", "quantity", "unit", "published", "predicted", "inside", "kind", "source"];
+    format!("{shares}\n{}", table(&head, &records.iter().map(row).collect::<Vec<_>>()))
+}
+
+/// A value with its range, as far as there are any.
+fn ranged(value: &str, low: &str, high: &str) -> String {
+    match (value, low) {
+        (_, "") => value.to_owned(),
+        ("", _) => format!("{low} to {high}"),
+        _ => format!("{value} ({low} to {high})"),
+    }
+}
+
+#[test]
+fn trials_are_told_with_the_share_inside() {
+    let text = "case,arm or comparison,quantity,unit,published,published low,published high,predicted low,predicted middle,\
+                predicted high,inside,worlds with the published direction (of 100),kind,source\n\
+                a,four,alive,%,97.5,,,80,93,96,no,,validation,Paper\nb,two / four,growth,ratio,less,,,0.5,0.8,1,yes,90,sign \
+                only,Other\n";
+    let told = trials_of(text);
+    assert!(told.contains("- validation: 0 of 1 inside\n- sign only: 1 of 1 inside\n"), "{told}");
+    assert!(told.contains("| a | four | alive | % | 97.5 | 93 (80 to 96) | no | validation | Paper |"), "{told}");
+    assert!(told.contains("| less | 0.8 (0.5 to 1); so in 90 of 100 worlds | yes | sign only |"), "{told}");
 }
