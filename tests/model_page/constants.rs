@@ -66,9 +66,10 @@ pub fn tables() -> [String; 2] {
     })
 }
 
-/// Names of the constants of fish, food, water and equipment.
-pub fn names() -> Vec<String> {
-    all().into_iter().filter(|constant| !constant.is_of_reckoning()).map(|constant| constant.name).collect()
+/// Names of the constants of fish, food, water and equipment, with the value of those that are plain numbers.
+pub fn names() -> Vec<(String, Option<f64>)> {
+    let habits = all().into_iter().filter(|constant| !constant.is_of_reckoning());
+    habits.map(|constant| (constant.name, constant.value.parse().ok())).collect()
 }
 
 fn all() -> Vec<Constant> {

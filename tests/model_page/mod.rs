@@ -19,6 +19,8 @@ const UPDATE: &str = "FRYTUB_UPDATE_DOCS";
 const BEGIN: &str = "<!-- made from ";
 /// Ends the marker that begins a part.
 const CLOSE: &str = " -->\n";
+/// What rounding may change of a constant that the prose tells.
+const ROUNDED: f64 = 5e-4;
 /// Ends a made part.
 const END: &str = "<!-- end of the made part -->";
 
@@ -105,12 +107,29 @@ fn the_made_parts_of_the_model_page_are_up_to_date() {
 }
 
 #[test]
-fn the_model_page_names_every_number_and_every_constant() {
-    let text = by_hand(&read(PAGE));
-    let wanted = numbers::keys().into_iter().map(str::to_owned).chain(constants::names());
+fn the_model_page_names_every_number_and_tells_every_constant() {
+    // Lines may break anywhere.
+    let text = by_hand(&read(PAGE)).split_whitespace().collect::<Vec<_>>().join(" ");
     let words: Vec<&str> = text.split(|c: char| !c.is_alphanumeric() && c != '_').collect();
-    let missing: Vec<String> = wanted.filter(|name| !words.contains(&name.as_str())).collect();
+    let constants = constants::names();
+    let wanted = numbers::keys().into_iter().chain(constants.iter().map(|(name, _)| name.as_str()));
+    let missing: Vec<&str> = wanted.filter(|name| !words.contains(name)).collect();
     assert!(missing.is_empty(), "{PAGE} says nothing of {missing:?}");
+    for (name, value) in constants {
+        let Some(value) = value else { continue };
+        let told = told(&text, &name);
+        let is_right = |told: &f64| (told - value).abs() <= ROUNDED * value.abs();
+        assert!(!told.is_empty(), "{PAGE} does not tell `{name}` = {value}");
+        assert!(told.iter().all(is_right), "{PAGE} tells `{name}` = {told:?}; it is {value}");
+    }
+}
+
+/// The values that a text gives for a constant: `NAME` = 0.5.
+fn told(text: &str, name: &str) -> Vec<f64> {
+    let start = format!("`{name}` = ");
+    let after = text.split(&start).skip(1);
+    let figures = after.map(|after| after.split(|c: char| !c.is_ascii_digit() && c != '.' && c != '-').next());
+    figures.filter_map(|figures| figures?.trim_end_matches('.').parse().ok()).collect()
 }
 
 #[test]
