@@ -28,6 +28,10 @@ const RECKONING: &[(&str, &[&str])] = &[
     ("monte_carlo.rs", &[]),
     ("outlet.rs", &["CM2_PER_M2", "WALL_E_FOLDS", "ML_PER_MM3"]),
     ("physics/plume.rs", &["ROUNDS"]),
+    (
+        "setbacks.rs",
+        &["HARD", "MOST_DAYS_TRIED", "CUTS_TRIED_EVERY_H", "BROODS_SEARCHED", "MOST_BROODS_A_MOMENT", "AFTER_VISIT_H"],
+    ),
     ("study/line.rs", &["MOST_FLOOR_PARTS"]),
     ("study/mod.rs", &[]),
     ("tally/mod.rs", &[]),
