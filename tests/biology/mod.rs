@@ -13,4 +13,5 @@ mod oxygen;
 mod plenty;
 mod settling;
 mod unfed;
+mod water_map;
 mod zebrafish;
