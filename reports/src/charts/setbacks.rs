@@ -10,7 +10,7 @@ use crate::draw::sketch::{Pen, Rect, Sketch, Type};
 use crate::facts::Facts;
 use crate::look::{AXIS, Dash, Format, GRID, MARK, Marker, NIGHT, QUIET, Style, TEXT};
 use crate::setbacks::words::{name, title, verdict_briefly, when, when_for_all, whole};
-use crate::setbacks::{FORGIVEN, Verdict, cost, plans, tried, verdict};
+use crate::setbacks::{FORGIVEN, Verdict, cost, hidden, plans, tried, verdict};
 use crate::words::{capital, quoted_briefly};
 
 /// Distance between the rows of two plans.
@@ -112,9 +112,9 @@ fn draw(facts: &Facts<'_>, groups: &[Group<'_>], format: Format) -> Sketch {
     let panel = Panel { area: Rect::new(left, head, right, bottom), ..panel };
     let labels = panel.x_axis(&mut sketch, format, &ticks, false, 10.0);
     let mut bottom = panel.x_title(&mut sketch, format, labels, "weaned fry out of 100 that one setback costs");
-    let hidden = facts.shown.len() - plans(facts).len();
-    if hidden > 0 {
-        let text = format!("{hidden} more plans are in setbacks.csv.");
+    let more = hidden(facts);
+    if more > 0 {
+        let text = format!("{more} more plans are in setbacks.csv.");
         bottom = sketch.paragraph((gap, bottom + 4.0), &text, small.ink(QUIET), format.width() - 2.0 * gap);
     }
     sketch.reach(bottom + gap * 0.5);

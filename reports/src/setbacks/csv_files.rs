@@ -2,6 +2,7 @@
 
 use csv::Writer;
 use frytub_sim::outcome::Cause;
+use frytub_sim::setbacks::HARD;
 
 use super::words::name;
 use super::{Verdict, cost, tried, verdict};
@@ -48,11 +49,11 @@ fn setbacks(facts: &Facts<'_>) -> Result<Vec<u8>, CsvError> {
             "95 % interval of that mean, low",
             "95 % interval of that mean, high",
             "fry alive lost, mean (fry of 100)",
-            "worlds in which it cost ten or more (of 100)",
-            "what is made of it",
         ]
         .map(str::to_owned),
     );
+    header.push(format!("worlds in which it cost {HARD:.0} or more (of 100)"));
+    header.push("what is made of it".to_owned());
     writer.write_record(&header)?;
     for plan in 0..facts.found.plans.len() {
         for setback in tried(facts) {

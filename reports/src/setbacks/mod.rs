@@ -1,4 +1,4 @@
-//! What one setback costs each plan: which were tried, which plans they can strike, and what is made of the figures.
+//! What one setback costs each plan: which were tried with which plans, and what is made of the figures.
 //!
 //! Words stand in `words.rs`, tables in `tables.rs`, files in `csv_files.rs`, the picture in `charts/setbacks.rs`.
 
@@ -8,7 +8,6 @@ pub mod words;
 
 use frytub_sim::outcome::Cost;
 use frytub_sim::setbacks::{Setback, possible};
-use frytub_sim::study::{Plan, Study};
 
 use crate::facts::Facts;
 
@@ -47,35 +46,27 @@ pub fn tried(facts: &Facts<'_>) -> Vec<Setback> {
     possible(facts.study).into_iter().filter(|setback| costs.iter().any(|cost| cost.setback == *setback)).collect()
 }
 
-/// The plans that are set side by side.
+/// The plans that are set side by side, as many as fit.
 #[must_use]
 pub fn plans(facts: &Facts<'_>) -> Vec<usize> {
-    facts.closer(MOST_PLANS)
+    facts.closer(MOST_PLANS).into_iter().filter(|&plan| was_tried(facts, plan)).collect()
 }
 
-/// What a setback costs a plan; `None` where it cannot strike or was not tried.
+/// How many plans are left to the file.
+#[must_use]
+pub fn hidden(facts: &Facts<'_>) -> usize {
+    facts.shown.iter().filter(|&&plan| was_tried(facts, plan)).count() - plans(facts).len()
+}
+
+/// True where setbacks were tried with a plan: not where it only makes a curve.
+fn was_tried(facts: &Facts<'_>, plan: usize) -> bool {
+    facts.found.costs.iter().any(|cost| cost.plan == plan)
+}
+
+/// What a setback costs a plan; `None` where it cannot strike.
 #[must_use]
 pub fn cost<'a>(facts: &Facts<'a>, plan: usize, setback: Setback) -> Option<&'a Cost> {
-    let found = facts.found.costs.iter().find(|cost| cost.plan == plan && cost.setback == setback);
-    found.filter(|_| strikes(facts.study, facts.plan(plan), setback))
-}
-
-/// True where a plan has what a setback harms: a visit, a line, a stone, the food.
-fn strikes(study: &Study, plan: &Plan, setback: Setback) -> bool {
-    let feeds = |food: usize| {
-        let recipes = std::iter::once(plan.recipe).chain(plan.line.as_ref().map(|line| line.recipe));
-        let mut stages = recipes.flat_map(|recipe| &study.recipes[recipe].stages);
-        stages.any(|stage| study.mixes[stage.mix].parts.iter().any(|part| part.food == food))
-    };
-    match setback {
-        Setback::LateMorning | Setback::MissedMorning | Setback::SkippedChange => {
-            plan.week.iter().any(|day| !day.visits.is_empty())
-        }
-        Setback::PowerCut => true,
-        Setback::AirStop => study.tubs[plan.tub].air,
-        Setback::Clog | Setback::Slip => plan.line.is_some(),
-        Setback::LateCulture(food) => feeds(food),
-    }
+    facts.found.costs.iter().find(|cost| cost.plan == plan && cost.setback == setback)
 }
 
 /// The setback that costs a plan most, among those that surely cost it something worth mention.

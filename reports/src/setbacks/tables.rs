@@ -1,10 +1,10 @@
 //! Which plan forgives what: the table of the page, the one of the terminal, and the numbers behind the chart.
 
 use comfy_table::{ColumnConstraint, ContentArrangement, Table, Width, presets};
-use frytub_sim::setbacks::Setback;
+use frytub_sim::setbacks::{HARD, Setback};
 
 use super::words::{method, name, verdict_at_length, verdict_briefly, when, whole};
-use super::{FORGIVEN, cost, plans, tried};
+use super::{FORGIVEN, cost, hidden, plans, tried};
 use crate::draw::font::without_middle;
 use crate::facts::Facts;
 use crate::table::{LONGEST_NAME, TERMINAL_WIDTH, filled};
@@ -44,7 +44,7 @@ pub fn which_forgives_what(facts: &Facts<'_>) -> TextTable {
 /// Every cost in figures.
 pub fn costs(facts: &Facts<'_>) -> TextTable {
     let mut table = TextTable::new(
-        method(facts),
+        format!("{} Hard: it cost {HARD:.0} weaned fry of 100 or more.", method(facts)),
         &[
             "setback and plan",
             "worst hour",
@@ -52,7 +52,7 @@ pub fn costs(facts: &Facts<'_>) -> TextTable {
             "95 % interval of the mean",
             "80 % of worlds",
             "fry alive lost, mean",
-            "worlds of 100 in which it cost 10 or more",
+            "worlds of 100 in which it was hard",
         ],
     );
     table.words = vec![1];
@@ -86,8 +86,7 @@ pub fn terminal(facts: &Facts<'_>) -> String {
         out += &one_table(facts, some);
         out += "\n\n";
     }
-    let hidden = facts.shown.len() - plans(facts).len();
-    let more = match hidden {
+    let more = match hidden(facts) {
         0 => " The hours stand in setbacks.csv.".to_owned(),
         n => format!(" The hours, and {n} more plans, stand in setbacks.csv."),
     };

@@ -69,8 +69,12 @@ pub fn brought(study: &Study, found: &mut Comparison, shape: &Shape) {
     }
     let worlds = if shape.fate == Fate::LikelyOnly { 1 } else { 80 };
     let plans = (0..study.plans.len()).filter(|&plan| study.plans[plan].family.is_none());
+    let strikes = |plan: usize, setback: Setback| {
+        study.plans[plan].line.is_some() || !matches!(setback, Setback::Clog | Setback::Slip)
+    };
     found.costs = plans
         .flat_map(|plan| possible(study).into_iter().map(move |setback| (plan, setback)))
+        .filter(|&(plan, setback)| strikes(plan, setback))
         .map(|(plan, setback)| {
             let mean = match shape.trouble {
                 Trouble::Forgiven => 0.04 * middle(setback, plan),
