@@ -13,6 +13,7 @@ mod jar_tests;
 mod keeper;
 mod lines;
 mod mishaps;
+mod numbers;
 mod outlets;
 mod plans;
 mod pumping;
