@@ -16,7 +16,7 @@ use frytub_sim::water::{
 
 use super::amounts::{Fry, Reckoning};
 use super::doubts::Doubt;
-use super::{hundredths, mass, ranged, spread};
+use super::{hundredths, liquids, mass, ranged, spread};
 use crate::words::figure;
 
 /// What one day does to the water of a plan's tub.
@@ -114,6 +114,9 @@ fn days(reckoning: &Reckoning<'_>, plan: &Plan, water: &WaterNumbers<f64>) -> Ve
             waste.from_rot_mg += (faeces_mg + left_mg) * food.nitrogen * water.decay_nitrogen;
             waste.oxygen_mg += (faeces_mg + left_mg) * water.decay_oxygen;
         }
+        let liquid = liquids::of_day(reckoning, plan, day);
+        waste.from_rot_mg += liquid.nitrogen_mg * water.decay_nitrogen;
+        waste.oxygen_mg += liquid.oxygen_mg;
         let routine = 24.0 * physiology.routine_ug_h(grown.mass_ug);
         let absorbed = fish.absorbed * eaten / fry;
         let burnt = fry * (routine + fish.growth_cost * absorbed);

@@ -1,0 +1,99 @@
+//! Cultures that may not be ready, in plain sentences; and what plans feed instead.
+
+use frytub_sim::numbers::Range;
+use frytub_sim::study::{Culture, Plan, StandIn, Study};
+
+use super::amounts::Reckoning;
+use super::doubts::Doubt;
+use super::{Section, few, hundredths, ranged};
+use crate::words::figure;
+
+/// Of a stand-in, a fry must take at least this share of what it meets.
+const HARDLY_TAKEN: f64 = 0.1;
+/// A culture that crashes less often than once in so many days never does.
+const NEVER_DAYS: f64 = 36_500.0;
+
+/// The cultures of a study.
+pub(super) fn tell(study: &Study) -> Section {
+    let lines = study.cultures.iter().flat_map(|culture| tell_one(study, culture));
+    Section { heading: "Cultures".to_string(), lines: lines.collect() }
+}
+
+fn tell_one(study: &Study, culture: &Culture) -> Vec<String> {
+    let n = &culture.numbers;
+    let name = &study.foods[culture.food].name;
+    let late = &n.late_d;
+    let ends = if late.is_certain() {
+        String::new()
+    } else {
+        format!(" (at best {}, at worst {})", against_its_day(late.low()), against_its_day(late.high()))
+    };
+    let crash = if n.crash_days.low() >= NEVER_DAYS {
+        "It does not crash".to_string()
+    } else {
+        format!(
+            "In use it crashes once in {} on average, and is missing for {} then",
+            days(&n.crash_days),
+            days(&n.restart_d)
+        )
+    };
+    let mut lines = vec![format!(
+        "{name}: ready {} on average{ends}, and {} sooner or later (standard deviation). {crash}.",
+        against_its_day(late.likely()),
+        days(&n.late_spread_d)
+    )];
+    if study.plans.iter().all(|plan| stand_in(plan, culture.food).is_none()) {
+        lines.push(format!("  No plan feeds anything instead of {name}: while it is missing, feeds go without it."));
+    }
+    lines
+}
+
+/// What a plan feeds instead of the foods that may be missing.
+pub(super) fn tell_plan(study: &Study, plan: &Plan) -> Vec<String> {
+    let name = |food: usize| &study.foods[food].name;
+    let told = |s: &StandIn| format!("While {} is missing, {} is fed instead.", name(s.food), name(s.instead));
+    plan.stand_ins.iter().map(told).collect()
+}
+
+fn stand_in(plan: &Plan, food: usize) -> Option<&StandIn> {
+    plan.stand_ins.iter().find(|stand_in| stand_in.food == food)
+}
+
+/// A stand-in that is too wide for the mouths that would get it.
+pub(super) fn stand_in_too_wide(reckoning: &Reckoning<'_>, plan: &Plan) -> Option<Doubt> {
+    let study = reckoning.study;
+    let holds = |day: u32, food: usize| {
+        let given = reckoning.given_on(plan, day);
+        given.iter().any(|given| study.mixes[given.mix].parts.iter().any(|part| part.food == food))
+    };
+    let taken = |stand_in: &StandIn| {
+        let day = (plan.first_feed_day..=study.days).find(|day| holds(*day, stand_in.food))?;
+        Some((day, reckoning.fit(stand_in.instead, reckoning.fry_at_best(day)).taken))
+    };
+    let told = plan.stand_ins.iter().filter_map(|stand_in| {
+        let (day, taken) = taken(stand_in).filter(|(_, taken)| *taken < HARDLY_TAKEN)?;
+        let [food, instead] = [stand_in.food, stand_in.instead].map(|food| &study.foods[food].name);
+        Some(format!(
+            "{instead}, if fed instead of {food} on day {day}, would hardly be eaten: of 100 that it meets a fry takes {} at most",
+            hundredths(taken)
+        ))
+    });
+    let told: Vec<String> = told.collect();
+    (!told.is_empty()).then(|| (few(&told), "Let a smaller food stand in."))
+}
+
+fn days(range: &Range) -> String {
+    ranged(range, 1.0, "days")
+}
+
+fn against_its_day(days: f64) -> String {
+    let amount = || {
+        let days = days.abs();
+        format!("{} {}", figure(days), if (days - 1.0).abs() < 1e-9 { "day" } else { "days" })
+    };
+    match days {
+        late if late > 0.0 => format!("{} after its day", amount()),
+        early if early < 0.0 => format!("{} before its day", amount()),
+        _ => "on its day".to_string(),
+    }
+}
