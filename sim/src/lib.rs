@@ -5,6 +5,7 @@
 pub mod brood;
 pub mod chance;
 pub mod clock;
+pub mod cultures;
 pub mod events;
 pub mod feedline;
 pub mod food;

@@ -161,7 +161,11 @@ fn resolve(study: &Study, value: &mut dyn FnMut(&dyn Fn() -> Slot, &Range) -> f6
     };
     let foods = study.foods.iter().enumerate().map(&mut of_food).collect();
     let tubs = study.tubs.iter().map(|tub| tub.numbers.map(|info, r| slot("tub", "tub", info, r))).collect();
-    let mut outlet = |outlet: &crate::study::Outlet| outlet.numbers.map(|info, r| slot("outlet", "outlet", info, r));
+    let has_float = study.plans.iter().any(|plan| plan.owns.float_alarm);
+    let mut outlet = |outlet: &crate::study::Outlet| {
+        let is_read = |info: &NumberInfo| info.key != "float_mm" || has_float;
+        outlet.numbers.map(|info, r| if is_read(info) { slot("outlet", "outlet", info, r) } else { r.likely() })
+    };
     let outlets = study.tubs.iter().map(|tub| tub.outlet.as_ref().map(&mut outlet)).collect();
     let mut water = |water: &WaterNumbers<Range>| water.map(|info, r| slot("water", "water", info, r));
     let waters = study.tubs.iter().map(|tub| tub.water.as_ref().map(&mut water)).collect();

@@ -25,7 +25,7 @@ fn numbers() -> MishapNumbers<f64> {
 }
 
 /// Nothing may happen but what is switched on.
-fn nothing() -> Mishaps {
+pub fn nothing() -> Mishaps {
     let numbers = numbers().map(|_, &value| Range::certain(value));
     Mishaps { numbers, power_cut: false, air_stop: false, clog: false, slip: false }
 }
@@ -35,7 +35,7 @@ const LINE: &str = "[[reservoir]]\nname = \"cone\"\nkind = \"steep cone\"\n\
     tube_end = \"40 mm\"\nabove_tub = \"30 cm\"\n";
 
 /// A crowded, aerated tub with a feed line, visited once a day.
-fn study(mishaps: Option<Mishaps>) -> Study {
+pub fn study(mishaps: Option<Mishaps>) -> Study {
     let setting = Setting {
         fry: 400,
         days: 6,

@@ -407,6 +407,34 @@ impl Study {
         test.food < self.foods.len() && reservoir
     }
 
+    /// Days on which a plan offers a food, first and last, in runs.
+    #[must_use]
+    pub fn days_offered(&self, plan: &Plan, food: usize) -> Vec<(u32, u32)> {
+        let has_own =
+            plan.line.is_none() || plan.week.iter().flat_map(|day| &day.feeds).any(|feed| feed.by == By::Hand);
+        let recipes = has_own.then_some(plan.recipe).into_iter().chain(plan.line.as_ref().map(|line| line.recipe));
+        let mut stretches = Vec::new();
+        for recipe in recipes {
+            let stages = &self.recipes[recipe].stages;
+            for (at, stage) in stages.iter().enumerate() {
+                let from = stage.from_day.max(plan.first_feed_day);
+                let to = stages.get(at + 1).map_or(self.days, |next| next.from_day - 1).min(self.days);
+                if from <= to && self.mixes[stage.mix].parts.iter().any(|part| part.food == food) {
+                    stretches.push((from, to));
+                }
+            }
+        }
+        stretches.sort_unstable();
+        let mut offered: Vec<(u32, u32)> = Vec::new();
+        for (from, to) in stretches {
+            match offered.last_mut() {
+                Some(last) if last.1 + 1 >= from => last.1 = last.1.max(to),
+                _ => offered.push((from, to)),
+            }
+        }
+        offered
+    }
+
     /// The day of the week on which a day falls: 0 is Monday.
     #[must_use]
     pub fn weekday(&self, day: u32) -> usize {
