@@ -38,7 +38,7 @@ fn tell_one(study: &Study, culture: &Culture) -> Vec<String> {
         )
     };
     let mut lines = vec![format!(
-        "{name}: ready {} on average{ends}, and {} sooner or later (standard deviation). {crash}.",
+        "{name}: ready {} on average{ends}, give or take {} (standard deviation). {crash}.",
         against_its_day(late.likely()),
         days(&n.late_spread_d)
     )];
@@ -83,14 +83,15 @@ pub(super) fn stand_in_too_wide(reckoning: &Reckoning<'_>, plan: &Plan) -> Optio
 }
 
 fn days(range: &Range) -> String {
-    ranged(range, 1.0, "days")
+    ranged(range, 1.0, unit(range.likely()))
+}
+
+fn unit(days: f64) -> &'static str {
+    if (days - 1.0).abs() < 1e-9 { "day" } else { "days" }
 }
 
 fn against_its_day(days: f64) -> String {
-    let amount = || {
-        let days = days.abs();
-        format!("{} {}", figure(days), if (days - 1.0).abs() < 1e-9 { "day" } else { "days" })
-    };
+    let amount = || format!("{} {}", figure(days.abs()), unit(days.abs()));
     match days {
         late if late > 0.0 => format!("{} after its day", amount()),
         early if early < 0.0 => format!("{} before its day", amount()),
