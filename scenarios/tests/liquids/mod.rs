@@ -33,7 +33,7 @@ fn a_liquid_takes_what_it_holds_from_the_library() {
     let used = |key: &str| scenario.numbers_used.iter().any(|n| n.slot == format!("liquid in first food: {key}"));
     assert!(["share", "acid_meq_ml", "oxygen_mg_ml", "nitrogen_mg_ml"].into_iter().all(used));
 
-    let own = "liquid = { of = \"vinegar\", share = 0.1, acid = \"0.8 meq/mL\", oxygen = \"60 mg per mL\", nitrogen = \"0.5 mg per mL\" }";
+    let own = "liquid = { of = \"vinegar\", share = 0.1, acid = \"800 meq/L\", oxygen = \"60 mg per mL\", nitrogen = \"0.5 mg per mL\" }";
     let scenario = with(own, WATER);
     let n = &scenario.study.mixes[0].liquid.as_ref().expect("a liquid").numbers;
     let values = [n.acid_meq_ml, n.oxygen_mg_ml, n.nitrogen_mg_ml].map(|range| range.likely());
