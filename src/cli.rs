@@ -40,7 +40,7 @@ Examples:
   frytub compare my-brood.toml --precision 1 --broods 4000
   frytub compare zebrafish-delayed-feeding --likely
   frytub compare what-may-go-wrong --setbacks 200
-  frytub compare --setbacks 0             without them, in a third of the time
+  frytub compare --setbacks 0             without them, in half of the time
 
 Besides the table, the folder of results holds report.html (the whole answer, for any
 browser), the charts as SVG and PNG, CSV files, and the exact inputs.";

@@ -42,7 +42,8 @@ fn tell_one(study: &Study, culture: &Culture) -> Vec<String> {
         against_its_day(late.likely()),
         days(&n.late_spread_d)
     )];
-    if study.plans.iter().all(|plan| stand_in(plan, culture.food).is_none()) {
+    let has_stand_in = |plan: &Plan| plan.stand_ins.iter().any(|stand_in| stand_in.food == culture.food);
+    if !study.plans.iter().any(has_stand_in) {
         lines.push(format!("  No plan feeds anything instead of {name}: while it is missing, feeds go without it."));
     }
     lines
@@ -55,23 +56,15 @@ pub(super) fn tell_plan(study: &Study, plan: &Plan) -> Vec<String> {
     plan.stand_ins.iter().map(told).collect()
 }
 
-fn stand_in(plan: &Plan, food: usize) -> Option<&StandIn> {
-    plan.stand_ins.iter().find(|stand_in| stand_in.food == food)
-}
-
 /// A stand-in that is too wide for the mouths that would get it.
 pub(super) fn stand_in_too_wide(reckoning: &Reckoning<'_>, plan: &Plan) -> Option<Doubt> {
     let study = reckoning.study;
-    let holds = |day: u32, food: usize| {
-        let given = reckoning.given_on(plan, day);
-        given.iter().any(|given| study.mixes[given.mix].parts.iter().any(|part| part.food == food))
-    };
-    let taken = |stand_in: &StandIn| {
-        let day = (plan.first_feed_day..=study.days).find(|day| holds(*day, stand_in.food))?;
-        Some((day, reckoning.fit(stand_in.instead, reckoning.fry_at_best(day)).taken))
-    };
     let told = plan.stand_ins.iter().filter_map(|stand_in| {
-        let (day, taken) = taken(stand_in).filter(|(_, taken)| *taken < HARDLY_TAKEN)?;
+        let &(day, _) = study.days_offered(plan, stand_in.food).first()?;
+        let taken = reckoning.fit(stand_in.instead, reckoning.fry_at_best(day)).taken;
+        if taken >= HARDLY_TAKEN {
+            return None;
+        }
         let [food, instead] = [stand_in.food, stand_in.instead].map(|food| &study.foods[food].name);
         Some(format!(
             "{instead}, if fed instead of {food} on day {day}, would hardly be eaten: of 100 that it meets a fry takes {} at most",

@@ -82,7 +82,7 @@ pub(super) fn float_too_high(reckoning: &Reckoning<'_>, plan: &Plan) -> Option<D
         _ => return None,
     };
     let told = format!(
-        "the float alarm acts {} mm above the still water, too late: the water is at {what} {} mm above it",
+        "the float alarm acts at {} mm above the still water, too late: {what} is at {} mm",
         figure(outlet.float_mm),
         figure(height)
     );

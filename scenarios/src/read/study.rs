@@ -158,11 +158,11 @@ pub(super) fn put_together(
         .or_else(|| builder.foods.iter().copied().find(|food| food.weaning))
         .or_else(|| library.foods.iter().find(|food| food.weaning))?;
     let weaning_food = builder.food(weaning_entry);
-    unused::warn(parts, &builder, findings);
-    let cultures = finished_cultures(parts, &builder)?;
     for (plan, written) in plans.iter_mut().zip(&parts.plans) {
         plan.stand_ins = finished_stand_ins(plan, written.body.as_ref()?, library, &mut builder)?;
     }
+    let cultures = finished_cultures(parts, &builder)?;
+    unused::warn(parts, &builder, findings);
 
     let mut fish = parts.brood.fish.numbers.clone();
     for change in &parts.changes.fish {

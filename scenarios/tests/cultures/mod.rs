@@ -83,6 +83,9 @@ fn a_plan_feeds_what_it_says_or_else_what_the_culture_says() {
     assert!(told.contains("While microworm is missing, egg yolk is fed instead."), "{told}");
     assert!(!told.contains("No plan feeds anything"), "{told}");
 
+    let change = "\n[change.food.\"powder under 50 um\"]\nworth = 0.7";
+    assert_eq!(with(&format!("{table}{change}"), "").warnings, [], "a stand-in is fed, so a change of it counts");
+
     let scenario = with(table, "instead = { \"microworm\" = \"nothing\" }");
     assert_eq!(scenario.study.plans[0].stand_ins, []);
 }

@@ -57,7 +57,7 @@ fn a_float_alarm_is_told_and_listed_only_where_a_plan_owns_one() {
     assert!(told.contains("stops drip and pump when the water has risen by 8 mm"), "{told}");
     assert_eq!(explain(&scenario).warnings, []);
     let late = explain(&owning(", float_alarm_at = \"35 mm\"")).warnings;
-    assert!(late[0].what.contains("acts 35 mm above the still water, too late: the water is at the rim 30 mm"));
+    assert!(late[0].what.contains("acts at 35 mm above the still water, too late: the rim is at 30 mm"));
 }
 
 #[test]
@@ -70,7 +70,7 @@ fn a_float_above_the_tubes_end_comes_too_late() {
     let late: Vec<&String> = late.iter().filter(|warning| warning.contains("too late")).collect();
     // One tube hangs 40 mm up, the other 5 mm.
     assert_eq!(late.len(), 1);
-    assert!(late[0].starts_with("\"Never rinsed, tube 5 mm up\": the float alarm acts 8 mm"), "{}", late[0]);
+    assert!(late[0].starts_with("\"Never rinsed, tube 5 mm up\": the float alarm acts at 8 mm"), "{}", late[0]);
 }
 
 #[test]
