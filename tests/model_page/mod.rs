@@ -57,6 +57,8 @@ fn parts() -> Vec<(&'static str, String)> {
     vec![
         ("the library: fish", numbers::fish()),
         ("the library: foods", numbers::foods()),
+        ("the library: cultures", numbers::cultures()),
+        ("the library: culture liquids", numbers::liquids()),
         ("the library: reservoirs", numbers::reservoirs()),
         ("the library: timers", numbers::timers()),
         ("what is taken when a scenario says nothing", numbers::defaults()),

@@ -44,6 +44,7 @@ mix = "food"
 [[plan]]
 name = "plan"
 by_pump = { at = ["08:00"], dose = "5 mL", reservoir = "cone" }
+owns = ["float alarm"]
 "#;
 
 /// The sponges for which the numbers that follow from a sponge are told, as written.
@@ -80,6 +81,18 @@ pub fn fish() -> String {
 pub fn foods() -> String {
     let entries = library().foods.iter().map(|food| (food.name.clone(), food.numbers_used()));
     merged("food", "all that have it", &entries.collect::<Vec<_>>())
+}
+
+/// All cultures, by the food that comes from them.
+pub fn cultures() -> String {
+    let entries = library().cultures.iter().map(|culture| (culture.food.clone(), culture.numbers_used()));
+    merged("culture of", "all", &entries.collect::<Vec<_>>())
+}
+
+/// All culture liquids.
+pub fn liquids() -> String {
+    let entries = library().liquids.iter().map(|liquid| (liquid.name.clone(), liquid.numbers_used()));
+    merged("liquid", "all", &entries.collect::<Vec<_>>())
 }
 
 /// All reservoirs.
