@@ -209,7 +209,8 @@ impl WaterState {
         // Ammonia by the classical fourth-order Runge–Kutta rule: Monod's term bends little within a quarter of an hour.
         let source = load.ammonia_mg / hours;
         let most = self.numbers.outlet_credit * self.numbers.ripe_mg_day / 24.0 * self.ripeness;
-        let nitrifying = |n: f64| most * n / (HALF_N_MG_L * litres + n);
+        // A step may look beyond what is there: bacteria take nothing from less than nothing.
+        let nitrifying = |n: f64| most * n.max(0.0) / (HALF_N_MG_L * litres + n.max(0.0));
         let slope = |n: f64| source - wash_per_h * n - nitrifying(n);
         let before = self.ammonia_mg;
         let k1 = slope(before);

@@ -51,6 +51,29 @@ fn one_dose_rots_and_is_nitrified_as_the_equations_say() {
     assert!((account.given - given).abs() < 1e-9 && (sum - given).abs() < 1e-9 * given, "{account:?}");
 }
 
+/// Bacteria that could clean the tub in a minute find next to nothing to do, and make no ammonia. The step once looked
+/// below nothing, where Monod's rule has its pole, and found hundreds of milligrams.
+#[test]
+fn bacteria_too_many_for_a_tub_make_no_ammonia() {
+    let mut numbers = numbers(0.5);
+    (numbers.ripeness, numbers.outlet_credit) = (1.0, 1.0);
+    for ripe in 1..60 {
+        numbers.ripe_mg_day = 100.0 * f64::from(ripe);
+        for start in 1..60 {
+            let mut state = WaterState::new(&numbers, 100.0, 27.0);
+            state.ammonia_mg = 0.05 * f64::from(start);
+            let before = state.ammonia_mg;
+            state.pass(&Load::default(), 1000.0, 0.0, 27.0, 0.25);
+            assert!(
+                state.ammonia_mg <= before && (state.account.nitrified + state.ammonia_mg - before).abs() < 1e-9,
+                "{before} mg became {} with {} mg/d",
+                state.ammonia_mg,
+                numbers.ripe_mg_day
+            );
+        }
+    }
+}
+
 /// 500 fry of one milligram in 10 L use 0.06 mg/L an hour (40 µmol O2 a gram and hour, read; product by hand). The same fish
 /// here, by its own numbers: within a factor of two.
 #[test]
