@@ -288,8 +288,9 @@ impl<'a> TubState<'a> {
         over
     }
 
-    /// The keeper takes out a share of the water and fills up to the still level again.
-    pub fn change_water(&mut self, share: f64) {
+    /// The keeper takes out a share of the water and fills up to the still level again; what stood above that level goes
+    /// too. Gives the share of all water that left.
+    pub fn change_water(&mut self, share: f64) -> f64 {
         let mut share = share;
         if let Some(outlet) = &mut self.outlet {
             outlet.levelled();
@@ -297,6 +298,7 @@ impl<'a> TubState<'a> {
             self.volume_ml = self.still_ml;
         }
         self.exchange(share);
+        share
     }
 
     /// A share of what floats leaves, past the sponge.

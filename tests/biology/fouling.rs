@@ -2,6 +2,7 @@
 //! for two heavy and eleven small feeds. A map of the model, printed; what is asserted is direction.
 
 use frytub_sim::brood::Mode;
+use frytub_sim::clock::TimeOfDay;
 use frytub_sim::numbers::{Range, WaterNumbers};
 use frytub_sim::study::Study;
 
@@ -89,4 +90,55 @@ fn a_map_of_where_each_killer_starts() {
             assert!(dripped.1 <= still.1, "a drip carries ammonia away: {still:?} {dripped:?}");
         }
     }
+}
+
+/// A tub that takes ten large doses a day, without an outlet or with one.
+fn much_poured(outlet: &str) -> Study {
+    let setting = Setting {
+        fry: 60,
+        volume: "1 L",
+        tub: outlet,
+        plans: "[[plan]]\nname = \"plan\"\nby_pump = { at = \"every 60 min from 08:00 to 17:00\", dose = \"50 mL\" }",
+        ..Setting::default()
+    };
+    let mut study = setting.study();
+    study.tubs[0].water = Some(water(1.0));
+    study
+}
+
+/// What a dose pushes out it pushes out once: an outlet through which the same water leaves a little later makes no
+/// difference to the ammonia. With one, every dose once took its share twice.
+#[test]
+fn a_dose_carries_ammonia_off_once() {
+    let washed = |outlet: &str| {
+        let records = likely_broods(&much_poured(outlet), 0, Mode::Leaps, 4);
+        let accounts = records.iter().map(|record| record.water.as_ref().expect("reckoned with").account);
+        mean(accounts.map(|account| account.washed / account.given))
+    };
+    let shares = ["", "outlet = { sponge_face = \"50 cm2\", rim = \"60 mm\" }"].map(washed);
+    eprintln!("ammonia washed out of all given off: {shares:.3?} (without outlet, with one)");
+    assert!(shares[0] > 0.3 && (shares[1] / shares[0] - 1.0).abs() < 0.03, "{shares:?}");
+}
+
+/// A blocked outlet has lifted the water; half of the rest is changed, and with it goes all that stood above the still
+/// level. The ammonia of that water once stayed behind.
+#[test]
+fn a_water_change_takes_the_ammonia_of_the_water_above_the_still_level_too() {
+    let at_the_end = |changed: f64| {
+        let mut study = much_poured("outlet = { sponge_face = \"2 cm2\", rim = \"60 mm\" }");
+        study.days = 1;
+        if let Some(outlet) = &mut study.tubs[0].outlet {
+            outlet.numbers.resistance = Range::certain(1.0);
+        }
+        for day in &mut study.plans[0].week {
+            day.visits = vec![TimeOfDay::from_minutes(23 * 60 + 55).expect("a time")];
+        }
+        study.keeper.changed_share = Range::certain(changed);
+        let records = likely_broods(&study, 0, Mode::Leaps, 1);
+        assert!(records[0].levels.iter().any(|&mm| mm > 30.0), "{:?}", records[0].levels);
+        let water = records[0].water.as_ref().expect("reckoned with");
+        *water.nitrogen_mg_l.last().expect("looked at")
+    };
+    let left = at_the_end(0.5) / at_the_end(0.0);
+    assert!((left - 0.5).abs() < 0.02, "{left} of the concentration is left");
 }

@@ -337,8 +337,9 @@ impl<'a> Brood<'a> {
                 }
             }
             if world.keeper.changed_share > 0.0 && !self.is_forced(Setback::SkippedChange, day) {
-                self.tub.change_water(world.keeper.changed_share);
-                self.renew(world.keeper.changed_share);
+                let fresh = world.keeper.changed_share;
+                let gone = self.tub.change_water(fresh);
+                self.renew(gone, fresh);
             }
         }
         if plan.rinses.includes(day, is_first) {
@@ -405,10 +406,10 @@ impl<'a> Brood<'a> {
         (ml, items)
     }
 
-    /// A share of the water is clean, fresh water now.
-    fn renew(&mut self, share: f64) {
+    /// A share of what is dissolved has gone, and a share of the water is clean, fresh water now.
+    fn renew(&mut self, gone: f64, fresh: f64) {
         if let Some(fouling) = &mut self.fouling {
-            fouling.water.change(share, self.celsius);
+            fouling.water.change(gone, fresh, self.celsius);
         }
     }
 

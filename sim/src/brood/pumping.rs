@@ -107,9 +107,12 @@ impl Brood<'_> {
         for coming in items {
             self.tub.add(coming.class, coming.stage, before(coming));
         }
+        let fresh = ml / (ml + self.tub.volume_ml);
         let over = self.tub.pour(ml);
         self.spills(over);
-        self.renew(ml / (ml + self.tub.volume_ml));
+        // With an outlet the level rises, and what is dissolved leaves as it falls again.
+        let gone = if self.tub.outlet.is_some() { over } else { fresh };
+        self.renew(gone, fresh);
         for coming in items {
             self.tub.add(coming.class, coming.stage, coming.total - before(coming));
         }
