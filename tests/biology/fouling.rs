@@ -142,3 +142,20 @@ fn a_water_change_takes_the_ammonia_of_the_water_above_the_still_level_too() {
     let left = at_the_end(0.5) / at_the_end(0.0);
     assert!((left - 0.5).abs() < 0.02, "{left} of the concentration is left");
 }
+
+/// The stone brings the water's oxygen to what it holds at its temperature, in the first night as in any other. The first
+/// was once as warm as a day.
+#[test]
+fn the_first_night_is_as_cool_as_the_others() {
+    let before_dawn = |cooler: f64| {
+        let mut study = Setting::default().study();
+        study.tubs[0].water = Some(water(10.0));
+        study.tubs[0].numbers.night_cooler_c = Range::certain(cooler);
+        let records = likely_broods(&study, 0, Mode::Leaps, 1);
+        // Lowest oxygen from midnight to six.
+        records[0].water.as_ref().expect("reckoned with").oxygen_mg_l[1]
+    };
+    let (warm, cool) = (before_dawn(0.0), before_dawn(5.0));
+    // Benson & Krause 1984: 8.57 mg/L at 23 °C against 7.83 at 28 °C.
+    assert!(cool > warm + 0.5, "{cool} against {warm} mg/L");
+}

@@ -134,6 +134,9 @@ pub(crate) struct Brood<'a> {
 #[must_use]
 pub fn run(setup: &BroodSetup) -> BroodRecord {
     let mut brood = Brood::new(*setup);
+    // The first night is as cool as the others.
+    brood.warm();
+    brood.relight();
     let end = Moment::start_of_day(setup.study.days + 1);
     let mut queue = brood.schedule(end);
     while let Some((at, event)) = queue.pop() {
