@@ -98,3 +98,33 @@ fn a_sponge_that_nobody_rinses_lifts_the_water_to_the_tubes_end() {
     assert!(all[1].1 > 0.0 && all[0].1 == 0.0, "{all:?}");
     assert!(all[2].1 == 0.0, "{all:?}");
 }
+
+/// A float that has stopped the water is put right by the keeper, who changes no water: from then on the pump feeds again.
+/// The water that still stood high once tripped it anew the moment the keeper had gone.
+#[test]
+fn a_float_that_was_put_right_lets_the_pump_run_again() {
+    let setting = Setting {
+        fry: 60,
+        days: 9,
+        volume: "1.5 L",
+        drip: "200 mL/h",
+        tub: "outlet = { sponge_face = \"1 cm2\", rim = \"60 mm\" }",
+        mix: "\"egg yolk\" = \"0.4 mg per mL\"\nmicroworm = \"600 per mL\"",
+        plans: &plan("40 mm", "never"),
+        more: LINE,
+        ..Setting::default()
+    };
+    let mut study = setting.study();
+    study.plans[0].owns.float_alarm = true;
+    if let Some(outlet) = &mut study.tubs[0].outlet {
+        outlet.numbers.float_mm = Range::certain(3.0);
+    }
+    study.show_day = 9;
+    let record = likely_broods(&study, 0, Mode::Leaps, 1).remove(0);
+    // The level at every six hours; the float acts, and the pump must feed on the day after.
+    let acted = record.levels.iter().position(|&mm| mm >= 3.0);
+    let came = record.doses.iter().filter(|dose| dose.arrived_ml > 0.0).count();
+    eprintln!("the float acts at {acted:?} of 36 quarter days; feeds of day 9 that came: {came} of 7");
+    assert!(acted.is_some_and(|point| (1..32).contains(&point)), "{:?}", record.levels);
+    assert!(came > 0, "the pump runs after the visit");
+}

@@ -101,8 +101,8 @@ impl Brood<'_> {
         self.equip();
     }
 
-    /// The keeper has come and puts right what has failed, the power apart.
-    pub(super) fn puts_right(&mut self) {
+    /// The keeper has come and puts right what has failed, the power apart. Gives whether that took a rinse of the sponge.
+    pub(super) fn puts_right(&mut self) -> bool {
         let now = self.now;
         for kind in [Kind::AirStop, Kind::Clog, Kind::Slip] {
             if self.failing.acts(kind) {
@@ -113,10 +113,13 @@ impl Brood<'_> {
         let left = Failing { power_back, cooled_c, last, ..Failing::default() };
         // Nothing is touched that has not failed.
         if std::mem::replace(&mut self.failing, left) == left {
-            return;
+            return false;
         }
         if float_is_up {
             self.rinse();
+            // The water runs down before the drip is opened, or the float would stop it again at once.
+            let gone = self.tub.change_water(0.0);
+            self.renew(gone, 0.0);
             let pumps_ml_h = self.inflow_ml_h();
             self.tub.set_drip(true, pumps_ml_h);
         }
@@ -126,6 +129,7 @@ impl Brood<'_> {
         }
         self.settle();
         self.equip();
+        float_is_up
     }
 
     /// True if the feed pump runs when its time comes; a pump without a described line never clogs.

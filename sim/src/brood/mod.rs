@@ -328,7 +328,7 @@ impl<'a> Brood<'a> {
         let BroodSetup { study, world, .. } = self.setup;
         let plan = &study.plans[self.setup.plan];
         self.diary.visited(self.now - Moment::on_day(day, planned));
-        self.puts_right();
+        let has_rinsed = self.puts_right();
         // The first visit of the day that happens: the one planned first may be missed, or come after the second.
         let is_first = self.cleaned_day < day;
         if is_first {
@@ -345,7 +345,7 @@ impl<'a> Brood<'a> {
                 self.renew(gone, fresh);
             }
         }
-        if plan.rinses.includes(day, is_first) {
+        if plan.rinses.includes(day, is_first) && !has_rinsed {
             self.rinse();
         }
         if plan.line.as_ref().is_some_and(|line| line.refills.includes(day, is_first)) {
