@@ -127,3 +127,27 @@ fn a_timer_that_forgets_its_clock_feeds_late() {
     let (forgets, remembers) = (eaten(&cuts), eaten(&keeps));
     assert!((forgets / remembers - 1.0).abs() > 1e-6, "the clock must matter: {forgets} {remembers}");
 }
+
+/// In a tub without a stone neither a stone that stops nor a power cut takes the air away, and no death is laid at their
+/// door; nor at that of a cut where backup air goes on.
+#[test]
+fn what_takes_no_air_away_is_not_blamed_for_want_of_it() {
+    let both = study(Some(Mishaps { power_cut: true, air_stop: true, ..nothing() }));
+    let mut still = both.clone();
+    still.tubs[0].air = false;
+    still.tubs[0].water = Some(water(0.0));
+    let mut backed = study(Some(Mishaps { power_cut: true, ..nothing() }));
+    backed.plans[0].owns = Owned { backup_air: true, ..Owned::default() };
+    backed.tubs[0].water = Some(water(0.01));
+    for (name, study) in [("still", still), ("backup", backed)] {
+        let records = likely_broods(&study, 0, Mode::Leaps, 3);
+        let suffocated = records.iter().flat_map(|r| &r.deaths).filter(|death| death.cause == Cause::NoOxygen);
+        assert!(suffocated.clone().count() > 100, "{name}: {}", suffocated.clone().count());
+        let blamed = suffocated.filter(|death| death.mishap.is_some()).count();
+        assert_eq!(blamed, 0, "{name}");
+    }
+    let records = likely_broods(&both, 0, Mode::Leaps, 3);
+    let suffocated = records.iter().flat_map(|r| &r.deaths).filter(|death| death.cause == Cause::NoOxygen);
+    let blamed = suffocated.filter(|death| death.mishap.is_some()).count();
+    assert!(blamed > 100, "where there is a stone they are: {blamed}");
+}

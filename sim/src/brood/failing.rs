@@ -76,7 +76,7 @@ impl Brood<'_> {
             Kind::PowerCut => {}
             // Told by the calendar of cultures, never an event.
             Kind::Culture => {}
-            Kind::AirStop => self.failing.air = true,
+            Kind::AirStop => self.failing.air = self.setup.study.tubs[plan.tub].air,
             Kind::Clog => self.failing.clogged = plan.line.is_some(),
             Kind::Slip => {
                 if plan.line.is_some() {
@@ -154,8 +154,11 @@ impl Brood<'_> {
     /// The mishap that a death of this cause falls in, or follows so soon that it may have had its part in it: of several
     /// the one that acts, or acted last.
     pub(super) fn blame(&self, cause: Cause) -> Option<Kind> {
+        let plan = &self.setup.study.plans[self.setup.plan];
+        let cut_stops_air = self.setup.study.tubs[plan.tub].air && !plan.owns.backup_air;
         let (kinds, within_h): (&[Kind], f64) = match cause {
-            Cause::NoOxygen | Cause::Ammonia => (&[Kind::PowerCut, Kind::AirStop], AFTER_FOUL_H),
+            Cause::NoOxygen | Cause::Ammonia if cut_stops_air => (&[Kind::PowerCut, Kind::AirStop], AFTER_FOUL_H),
+            Cause::NoOxygen | Cause::Ammonia => (&[Kind::AirStop], AFTER_FOUL_H),
             Cause::NoFood | Cause::FoodTooBig | Cause::FoodTooSmall | Cause::TooWeak => {
                 (&[Kind::Culture, Kind::Clog, Kind::PowerCut], AFTER_HUNGER_H)
             }
