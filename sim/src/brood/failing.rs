@@ -6,6 +6,7 @@ use super::Brood;
 use crate::clock::{Moment, Span};
 use crate::fry::shoal::Physiology;
 use crate::mishaps::{Kind, Mishap};
+use crate::numbers::MishapNumbers;
 use crate::outcome::Cause;
 use crate::outlet::Passed;
 
@@ -61,19 +62,7 @@ impl Brood<'_> {
         let Some(numbers) = &self.setup.world.mishaps else { return None };
         let plan = &self.setup.study.plans[self.setup.plan];
         match mishap.kind {
-            Kind::PowerCut if self.failing.has_power() => {
-                let back = self.now + mishap.lasts;
-                let (room, hours) = (numbers.room_c.min(self.celsius), mishap.lasts.hours());
-                let cooling = numbers.cools_per_h * hours;
-                // Mean of an exponential fall to the temperature of the room.
-                let share = if cooling > 1e-9 { -(-cooling).exp_m1() / cooling } else { 1.0 };
-                self.failing.cooled_c = room + (self.celsius - room) * share;
-                self.failing.power_back = Some(back);
-                self.equip();
-                return Some(back);
-            }
-            // A cut within a cut is the same one.
-            Kind::PowerCut => {}
+            Kind::PowerCut => return self.power_fails(numbers, mishap.lasts),
             // Told by the calendar of cultures, never an event.
             Kind::Culture => {}
             Kind::AirStop => self.failing.air = self.setup.study.tubs[plan.tub].air,
@@ -89,19 +78,42 @@ impl Brood<'_> {
         None
     }
 
-    /// The power is back.
-    pub(super) fn power_is_back(&mut self, lasted: Span) {
+    /// The power fails for some time; gives when it is back.
+    fn power_fails(&mut self, numbers: &MishapNumbers<f64>, lasts: Span) -> Option<Moment> {
+        let back = self.now + lasts;
+        let expected = self.failing.power_back.unwrap_or(self.now);
+        // A cut within a cut is the same one, unless it makes it longer.
+        if back <= expected {
+            return None;
+        }
+        let room = numbers.room_c.min(self.celsius);
+        let cooling = numbers.cools_per_h * lasts.hours();
+        // Mean of an exponential fall to the temperature of the room.
+        let share = if cooling > 1e-9 { -(-cooling).exp_m1() / cooling } else { 1.0 };
+        self.failing.cooled_c = room + (self.celsius - room) * share;
+        self.failing.power_back = Some(back);
         let plan = &self.setup.study.plans[self.setup.plan];
+        let forgets = plan.line.as_ref().is_some_and(|line| !self.setup.study.lines[line.line].timer.keeps_clock);
+        // A clock that stands still comes to its runs only when it goes again: none is lost.
+        if forgets && !plan.owns.battery {
+            self.failing.clock_behind = Span(self.failing.clock_behind.0 + (back - expected).0);
+        }
+        self.equip();
+        Some(back)
+    }
+
+    /// The power is back, unless it has failed anew for longer.
+    pub(super) fn power_is_back(&mut self) {
+        if self.failing.power_back.is_some_and(|back| back > self.now) {
+            return;
+        }
         self.failing.power_back = None;
         self.failing.acted(Kind::PowerCut, self.now);
-        let forgets = plan.line.as_ref().is_some_and(|line| !self.setup.study.lines[line.line].timer.keeps_clock);
-        if forgets && !plan.owns.battery {
-            self.failing.clock_behind = Span(self.failing.clock_behind.0 + lasted.0);
-        }
         self.equip();
     }
 
-    /// The keeper has come and puts right what has failed, the power apart. Gives whether that took a rinse of the sponge.
+    /// The keeper has come and puts right what has failed, the power apart, and a clock that nothing drives. Gives
+    /// whether that took a rinse of the sponge.
     pub(super) fn puts_right(&mut self) -> bool {
         let now = self.now;
         for kind in [Kind::AirStop, Kind::Clog, Kind::Slip] {
@@ -109,8 +121,9 @@ impl Brood<'_> {
                 self.failing.acted(kind, now);
             }
         }
-        let Failing { power_back, cooled_c, last, float_is_up, .. } = self.failing;
-        let left = Failing { power_back, cooled_c, last, ..Failing::default() };
+        let Failing { power_back, cooled_c, last, float_is_up, clock_behind, .. } = self.failing;
+        let clock_behind = if power_back.is_some() { clock_behind } else { Span::default() };
+        let left = Failing { power_back, cooled_c, last, clock_behind, ..Failing::default() };
         // Nothing is touched that has not failed.
         if std::mem::replace(&mut self.failing, left) == left {
             return false;

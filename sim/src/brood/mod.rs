@@ -87,9 +87,7 @@ enum Event {
         behind: Span,
     },
     GoesWrong(Mishap),
-    PowerIsBack {
-        lasted: Span,
-    },
+    PowerIsBack,
     DayEnds(u32),
 }
 
@@ -134,11 +132,11 @@ pub(crate) struct Brood<'a> {
 #[must_use]
 pub fn run(setup: &BroodSetup) -> BroodRecord {
     let mut brood = Brood::new(*setup);
+    let end = Moment::start_of_day(setup.study.days + 1);
+    let mut queue = brood.schedule(end);
     // The first night is as cool as the others.
     brood.warm();
     brood.relight();
-    let end = Moment::start_of_day(setup.study.days + 1);
-    let mut queue = brood.schedule(end);
     while let Some((at, event)) = queue.pop() {
         if matches!(event, Event::Dies(i) if brood.shoal.state[i] == State::Dead) {
             continue;
@@ -273,7 +271,7 @@ impl<'a> Brood<'a> {
                 | Event::Lights(_)
                 | Event::DayEnds(_)
                 | Event::GoesWrong(_)
-                | Event::PowerIsBack { .. }
+                | Event::PowerIsBack
         ) {
             self.settle();
         }
@@ -301,8 +299,11 @@ impl<'a> Brood<'a> {
             }
             Event::SetUp => self.set_up_line(),
             Event::LineRuns { day, run, behind } if behind < self.failing.clock_behind => {
-                let later = Span(self.failing.clock_behind.0 - behind.0);
-                return Some((self.now + later, Event::LineRuns { day, run, behind: self.failing.clock_behind }));
+                let at = self.now + Span(self.failing.clock_behind.0 - behind.0);
+                if at >= Moment::start_of_day(self.setup.study.days + 1) {
+                    self.runs_dry(day, &run);
+                }
+                return Some((at, Event::LineRuns { day, run, behind: self.failing.clock_behind }));
             }
             Event::LineRuns { day, run, behind } => {
                 let stops = self.line_runs(day, &run, behind);
@@ -310,9 +311,9 @@ impl<'a> Brood<'a> {
             }
             Event::GoesWrong(mishap) => {
                 let back = self.goes_wrong(&mishap);
-                return back.map(|at| (at, Event::PowerIsBack { lasted: mishap.lasts }));
+                return back.map(|at| (at, Event::PowerIsBack));
             }
-            Event::PowerIsBack { lasted } => self.power_is_back(lasted),
+            Event::PowerIsBack => self.power_is_back(),
             Event::DayEnds(day) => {
                 if day == self.setup.study.days {
                     self.tube_kills();
