@@ -23,12 +23,14 @@ use crate::support::{SEED, Setting, likely_broods, mean};
 
 const TWO_FOODS: &str = "rotifer = \"100 per mL\"\nmicroworm = \"20 per mL\"";
 
-fn culture(food: usize, late_d: f64, late_spread_d: f64, crash_days: f64, restart_d: f64) -> Culture {
+/// A culture whose numbers are certain.
+pub fn culture(food: usize, late_d: f64, late_spread_d: f64, crash_days: f64, restart_d: f64) -> Culture {
     let numbers = CultureNumbers { late_d, late_spread_d, crash_days, restart_d };
     Culture { food, numbers: numbers.map(|_, &value| Range::certain(value)) }
 }
 
-fn food(study: &Study, name: &str) -> usize {
+/// Index of the food of a name.
+pub fn food(study: &Study, name: &str) -> usize {
     study.foods.iter().position(|food| food.name == name).expect("a food of the scenario")
 }
 
