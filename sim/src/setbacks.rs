@@ -149,7 +149,6 @@ pub fn costs(study: &Study, settings: &SetbackSettings, watcher: &dyn Watcher, i
     let searched: usize = pairs.iter().map(|(.., at)| at.len() * broods_searched(at.len()) as usize).sum();
     let total = (searched + settings.worlds as usize * (pairs.len() + plans.len())) as u64;
     let done = AtomicU64::new(0);
-    let tell = |broods: u64| watcher.progress(done.fetch_add(broods, Ordering::Relaxed) + broods, total);
     watcher.progress(0, total);
 
     let likely = worlds::likely(study);
@@ -160,7 +159,7 @@ pub fn costs(study: &Study, settings: &SetbackSettings, watcher: &dyn Watcher, i
         }
         let record =
             brood::run(&BroodSetup { study, plan, world, streams, mode: Mode::Leaps, show_day: false, forced });
-        tell(1);
+        watcher.progress(done.fetch_add(1, Ordering::Relaxed) + 1, total);
         Some(record)
     };
     let worst = |&(plan, setback, ref moments): &(usize, Setback, Vec<Moment>)| -> Option<Trial> {

@@ -119,12 +119,13 @@ fn a_float_that_was_put_right_lets_the_pump_run_again() {
     if let Some(outlet) = &mut study.tubs[0].outlet {
         outlet.numbers.float_mm = Range::certain(3.0);
     }
+    // So fine a sponge is a wall within hours of its rinse, so that the water stands at the float until the keeper comes.
+    if let Some(outlet) = &mut study.tubs[0].outlet {
+        (outlet.numbers.clog_g_m2, outlet.numbers.rinse_leaves) = (Range::certain(1.0), Range::certain(0.0));
+    }
     study.show_day = 9;
-    let record = likely_broods(&study, 0, Mode::Leaps, 1).remove(0);
-    // The level at every six hours; the float acts, and the pump must feed on the day after.
-    let acted = record.levels.iter().position(|&mm| mm >= 3.0);
-    let came = record.doses.iter().filter(|dose| dose.arrived_ml > 0.0).count();
-    eprintln!("the float acts at {acted:?} of 36 quarter days; feeds of day 9 that came: {came} of 7");
-    assert!(acted.is_some_and(|point| (1..32).contains(&point)), "{:?}", record.levels);
-    assert!(came > 0, "the pump runs after the visit");
+    let doses = likely_broods(&study, 0, Mode::Leaps, 1).remove(0).doses;
+    let came = doses.iter().filter(|dose| dose.arrived_ml > 0.0).count();
+    eprintln!("pump feeds of day 9 with a float and a sponge that clogs within hours: {came} of {} came", doses.len());
+    assert!((1..doses.len()).contains(&came), "{came} of {} came", doses.len());
 }

@@ -4,7 +4,7 @@
 use frytub_sim::brood::Mode;
 use frytub_sim::clock::TimeOfDay;
 use frytub_sim::numbers::{Range, WaterNumbers};
-use frytub_sim::study::Study;
+use frytub_sim::study::{Study, Visits};
 
 use crate::support::{Setting, likely_broods, mean};
 
@@ -158,4 +158,42 @@ fn the_first_night_is_as_cool_as_the_others() {
     let (warm, cool) = (before_dawn(0.0), before_dawn(5.0));
     // Benson & Krause 1984: 8.57 mg/L at 23 °C against 7.83 at 28 °C.
     assert!(cool > warm + 0.5, "{cool} against {warm} mg/L");
+}
+
+/// Of the nitrogen digested 0.58 leaves as ammonia (Timmons & Ebeling) and 0.20 as faeces, and what is not burnt again
+/// stays in the body; a brood that nobody feeds gives off just what it burns of itself.
+#[test]
+fn nitrogen_goes_where_the_source_says() {
+    let books = |days: u32, fed: bool| {
+        let plans =
+            "[[plan]]\nname = \"plan\"\nby_pump = { at = \"every 60 min from 07:30 to 20:30\", dose = \"40 mL\" }";
+        let mut study = Setting { days, plans, ..Setting::default() }.study();
+        study.fish.background_per_day = Range::certain(0.0);
+        study.tubs[0].water = Some(water(2.0));
+        if !fed {
+            study.plans[0].week.iter_mut().for_each(|day| day.feeds.clear());
+        }
+        likely_broods(&study, 0, Mode::Leaps, 1)[0].water.as_ref().expect("reckoned with").books
+    };
+    let fed = books(4, true);
+    let left = (fed.ammonia + fed.bound + fed.waste) / (fed.eaten - fed.gut);
+    assert!((0.779..0.95).contains(&left), "{left} of {fed:?}");
+    let unfed = books(3, false);
+    assert!(unfed.eaten == 0.0 && unfed.ammonia > 1.0 && (unfed.ammonia + unfed.body).abs() < 1e-9, "{unfed:?}");
+}
+
+/// Who rinses the sponge every day rinses bacteria out: less ammonia is nitrified.
+#[test]
+fn a_rinse_costs_bacteria() {
+    let nitrified = |rinses: Visits| {
+        let mut study = much_poured("outlet = { sponge_face = \"50 cm2\", rim = \"60 mm\" }");
+        study.plans[0].rinses = rinses;
+        let mut numbers = water(2.0);
+        (numbers.ripeness, numbers.outlet_credit) = (Range::certain(0.5), Range::certain(1.0));
+        study.tubs[0].water = Some(numbers);
+        let records = likely_broods(&study, 0, Mode::Leaps, 2);
+        mean(records.iter().map(|r| r.water.as_ref().expect("reckoned with").account).map(|a| a.nitrified / a.given))
+    };
+    let (never, daily) = (nitrified(Visits::None), nitrified(Visits::First));
+    assert!(daily < 0.9 * never, "{daily} against {never}");
 }

@@ -7,6 +7,7 @@ use frytub_sim::brood::diary::BroodRecord;
 use frytub_sim::brood::{self, BroodSetup, Mode};
 use frytub_sim::chance::Streams;
 use frytub_sim::clock::{Moment, Span};
+use frytub_sim::cultures::Calendar;
 use frytub_sim::mishaps::Kind;
 use frytub_sim::monte_carlo::{Settings, compare};
 use frytub_sim::numbers::{LiquidNumbers, Range};
@@ -209,4 +210,74 @@ fn deaths_by_mishap_are_part_of_all_deaths() {
     let water = plan.water.as_ref().expect("reckoned with");
     let lowest = water.points.iter().map(|point| point.oxygen_mg_l.mean).fold(f64::INFINITY, f64::min);
     assert!(water.worst_oxygen_mg_l.mean <= lowest + 1e-6, "{} {lowest}", water.worst_oxygen_mg_l.mean);
+}
+
+/// A tube that slips at 10:00 lies under water until the visit at 8:00 next day and no longer. Fry that went in die when
+/// the pump next runs, and fall to the slip.
+#[test]
+fn a_slipped_tube_is_hung_up_again() {
+    let mut mishaps = Mishaps { slip: true, ..nothing() };
+    mishaps.numbers.slip_days = Range::certain(1e5);
+    let mut study = crowded(Some(mishaps));
+    let more = Setting { tub: "outlet = { sponge_face = \"50 cm2\", rim = \"60 mm\" }", ..Setting::default() }.study();
+    study.tubs[0].outlet = more.tubs[0].outlet.clone();
+    let record = played(&study, Some((Setback::Slip, 10.0)));
+    assert!((record.under_water_h - 22.0).abs() < 0.1, "{} h under water", record.under_water_h);
+    let lost: Vec<_> = record.deaths.iter().filter(|death| death.cause == Cause::FeedTube).collect();
+    assert!(lost.len() > 10, "{}", lost.len());
+    assert!(lost.iter().all(|death| death.mishap == Some(Kind::Slip)), "{lost:?}");
+    // The last run that can find any is that of 8:00 on day 2.
+    assert!(lost.iter().all(|death| death.hour < 24.0 + 8.1 && (death.hour / 2.0).fract() < 0.02), "{lost:?}");
+}
+
+/// A timer's clock that a cut has put back is set at the next visit: on day 3 it feeds at 8:00 again.
+#[test]
+fn the_keeper_sets_the_clock() {
+    let mut study = crowded(only_forced());
+    (study.lines[0].timer.keeps_clock, study.show_day) = (false, 3);
+    let rotifer = food(&study, "rotifer");
+    let record = played(&study, Some((Setback::PowerCut, 24.0 + 11.0)));
+    let most = |from: f64, to: f64| {
+        let between = record.looks.iter().filter(|look| (from..to).contains(&look.hour));
+        between.map(|look| look.in_water[rotifer]).fold(0.0, f64::max)
+    };
+    let (before, after) = (most(7.5, 8.0), most(8.01, 9.0));
+    assert!(after > before + 0.5, "{after} rotifers a mL after 8:00, {before} before");
+}
+
+/// Fry that starve for want of a culture, and through a power cut some hours before the last feed that it failed to bring:
+/// of two mishaps the one that acted last is told.
+#[test]
+fn of_two_mishaps_the_later_is_blamed() {
+    let mut study = Setting { days: 9, ..Setting::default() }.study();
+    study.mishaps = only_forced();
+    study.cultures = vec![culture(food(&study, "rotifer"), 50.0, 0.0, 1e5, 0.0)];
+    let at_h = 5.0 * 24.0 + 10.0;
+    let record = played(&study, Some((Setback::PowerCut, at_h)));
+    let after = |hours: &std::ops::Range<f64>, kind| {
+        let hungry = record.deaths.iter().filter(|d| d.cause == Cause::NoFood && hours.contains(&d.hour));
+        hungry.filter(|death| death.mishap == Some(kind)).count()
+    };
+    // Until the feed of 16:00 the cut that ended at 14:00, or lasts, is the later one; from then on the culture.
+    let (during, later) = (at_h..at_h + 6.0, at_h + 6.1..at_h + 40.0);
+    assert_eq!(after(&during, Kind::Culture), 0);
+    assert_eq!(after(&later, Kind::PowerCut), 0);
+    assert!(after(&later, Kind::Culture) > 2, "{:?}", record.deaths);
+}
+
+/// Plans that feed the same food from the same day have it missing at the same times, whatever they are called.
+#[test]
+fn plans_share_the_times_at_which_a_culture_fails() {
+    let mut study = Setting { days: 40, ..Setting::default() }.study();
+    study.cultures = vec![culture(food(&study, "rotifer"), 1.0, 3.0, 8.0, 3.0)];
+    let mut other = study.plans[0].clone();
+    other.name = "another".to_owned();
+    study.plans.push(other);
+    let world = worlds::likely(&study);
+    for brood in 0..10 {
+        let streams = Streams::new(SEED, 1, brood);
+        let [one, two] = [0, 1].map(|plan| Calendar::draw(&study, &study.plans[plan], &world, &streams, None));
+        assert_eq!(one, two);
+        assert_ne!(one, Calendar::default());
+    }
 }
