@@ -19,14 +19,17 @@ struct Check {
     tolerance: String,
     /// Why so far.
     why: String,
-    /// The table with the other side's numbers, where there is one.
-    data: Option<String>,
+    /// The tables of this folder that it reads.
+    #[serde(default)]
+    data: Vec<String>,
     /// The test, by its path in `tests/`.
     test: String,
     /// A fault that was planted and that this test caught.
     planted: String,
     /// What came out, where it is worth telling.
     found: Option<String>,
+    /// What was demanded and did not come out.
+    missed: Option<String>,
 }
 
 fn tests_folder() -> PathBuf {
@@ -62,13 +65,13 @@ fn is_there(test: &str) -> bool {
 fn every_check_is_complete_and_its_test_and_table_are_there() {
     let mut wrong = Vec::new();
     for (file, check) in checks() {
-        let Check { what, against, tolerance, why, data, test, planted, found } = &check;
-        let texts = [what, against, tolerance, why, test, planted].into_iter().chain(data).chain(found);
+        let Check { what, against, tolerance, why, data, test, planted, found, missed } = &check;
+        let texts = [what, against, tolerance, why, test, planted].into_iter().chain(data).chain(found).chain(missed);
         if texts.into_iter().any(|text| text.trim().is_empty()) {
             wrong.push(format!("{file}: a field is empty"));
         }
-        if data.as_ref().is_some_and(|data| !tests_folder().join("reference").join(data).is_file()) {
-            wrong.push(format!("{file}: no table {data:?}"));
+        for table in data.iter().filter(|table| !tests_folder().join("reference").join(table).is_file()) {
+            wrong.push(format!("{file}: no table {table}"));
         }
         if !is_there(test) {
             wrong.push(format!("{file}: no test {test}"));
@@ -79,7 +82,7 @@ fn every_check_is_complete_and_its_test_and_table_are_there() {
 
 #[test]
 fn every_table_is_used_by_a_check() {
-    let used: BTreeSet<String> = checks().into_iter().filter_map(|(_, check)| check.data).collect();
+    let used: BTreeSet<String> = checks().into_iter().flat_map(|(_, check)| check.data).collect();
     let tables = files(&tests_folder().join("reference"), ".csv");
     let idle: Vec<&String> = tables.difference(&used).collect();
     assert!(idle.is_empty(), "tables that no check names: {idle:?}");
