@@ -5,6 +5,7 @@
 pub mod brood;
 pub mod chance;
 pub mod clock;
+pub mod cultures;
 pub mod events;
 pub mod feedline;
 pub mod food;
@@ -18,6 +19,7 @@ pub mod outcome;
 pub mod outlet;
 pub mod physics;
 pub mod series;
+pub mod setbacks;
 pub mod statistics;
 pub mod study;
 mod tally;
