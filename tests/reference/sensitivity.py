@@ -30,7 +30,10 @@ def rows_of(path):
 
 
 if len(sys.argv) > 1:
+    # In the order of their names: in that of their rank correlations a test could not tell a broken one from a whole.
     head, worlds = rows_of(sys.argv[1])
+    order = [0, 1, *sorted(range(2, len(head)), key=head.__getitem__)]
+    head, worlds = [head[at] for at in order], worlds[:, order]
     places = worlds[:, 2:].argsort(axis=0, kind="stable").argsort(axis=0, kind="stable") * 100 // len(worlds)
     with open(RUNS, "w", encoding="utf-8", newline="") as out:
         out.write(f"# frytub compare --broods 2000: {head[1]}; numbers as hundredths of the worlds; cut by sensitivity.py\n")
