@@ -51,11 +51,8 @@ pub fn number(value: f64) -> String {
 
 /// A number to six digits, however small; nothing when it is missing.
 fn digits(value: f64) -> String {
-    format!("{value:.5e}")
-        .parse()
-        .ok()
-        .filter(|value: &f64| value.is_finite())
-        .map_or_else(String::new, |v| v.to_string())
+    let rounded: f64 = format!("{value:.5e}").parse().unwrap_or(f64::NAN);
+    if rounded.is_finite() { rounded.to_string() } else { String::new() }
 }
 
 /// The bytes of a finished file.
