@@ -7,6 +7,7 @@ use frytub_sim::outcome::{Cause, Spread};
 
 use crate::facts::Facts;
 use crate::line_csv;
+use crate::setbacks;
 use crate::words::matched;
 
 /// A file that could not be made into text.
@@ -36,6 +37,7 @@ pub fn all(facts: &Facts<'_>) -> Result<Vec<(&'static str, Vec<u8>)>, CsvError> 
         files.push(("world_numbers.csv", world_numbers(facts)?));
     }
     files.extend(line_csv::all(facts)?);
+    files.extend(setbacks::csv_files::all(facts)?);
     Ok(files)
 }
 

@@ -14,4 +14,5 @@ mod plenty;
 mod setbacks;
 mod settling;
 mod unfed;
+mod water_map;
 mod zebrafish;
