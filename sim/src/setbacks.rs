@@ -29,7 +29,7 @@ pub const CULTURE_LATE_D: u32 = 2;
 pub const HARD: f64 = 10.0;
 
 /// At most so many days are tried for the moment of most harm, evenly spread.
-const MOST_DAYS_TRIED: u32 = 14;
+const MOST_DAYS_TRIED: usize = 14;
 /// Power cuts are tried at every such hour, h.
 const CUTS_TRIED_EVERY_H: u32 = 4;
 /// Broods played in search of the worst moment of one setback, about, and for one moment at most.
@@ -110,7 +110,8 @@ pub fn possible(study: &Study) -> Vec<Setback> {
 pub struct SetbackSettings {
     /// Seed of all random numbers.
     pub seed: u64,
-    /// Worlds in which every setback is tried: the first of those that a comparison of the same seed draws.
+    /// Worlds in which every setback is tried: the first of those that a comparison of the same seed draws, if that plays
+    /// a whole block of them ([`worlds::BLOCK`]).
     pub worlds: u32,
     /// Hold every number at its most likely value.
     pub likely_only: bool,
@@ -133,8 +134,8 @@ struct Fared {
 /// What every setback costs every plan that stands on its own, by plan, then in the order of [`possible`].
 ///
 /// First the moment of most harm is looked for with every number at its likely value; then the setback strikes at that
-/// moment in so many worlds. An `interrupt` ends it after the worlds under way; what was found up to then is given. Runs
-/// on the rayon pool it is called in.
+/// moment in so many worlds. An `interrupt` lets the broods under way finish; what was found in whole worlds up to then is
+/// given. Runs on the rayon pool it is called in.
 #[must_use]
 pub fn costs(study: &Study, settings: &SetbackSettings, watcher: &dyn Watcher, interrupt: &AtomicBool) -> Vec<Cost> {
     if settings.worlds == 0 || study.verify().is_err() {
@@ -143,36 +144,35 @@ pub fn costs(study: &Study, settings: &SetbackSettings, watcher: &dyn Watcher, i
     let plans: Vec<usize> = (0..study.plans.len()).filter(|&p| !is_curve(study, &study.plans[p])).collect();
     let setbacks = possible(study);
     let pairs = plans.iter().flat_map(|&plan| setbacks.iter().map(move |&setback| (plan, setback)));
-    let pairs: Vec<(usize, Setback)> = pairs.filter(|&(p, s)| strikes(study, &study.plans[p], s)).collect();
-    let searched = |&(plan, setback): &(usize, Setback)| {
-        let moments = moments(study, plan, setback).len();
-        moments * broods_searched(moments) as usize
-    };
-    let searched: usize = pairs.iter().map(searched).sum();
+    let pairs: Vec<(usize, Setback, Vec<Moment>)> =
+        pairs.map(|(p, s)| (p, s, moments(study, &study.plans[p], s))).filter(|(.., at)| !at.is_empty()).collect();
+    let searched: usize = pairs.iter().map(|(.., at)| at.len() * broods_searched(at.len()) as usize).sum();
     let total = (searched + settings.worlds as usize * (pairs.len() + plans.len())) as u64;
     let done = AtomicU64::new(0);
-    let tell = |broods: u64| watcher.progress(done.fetch_add(broods, Ordering::Relaxed) + broods, total);
     watcher.progress(0, total);
 
     let likely = worlds::likely(study);
-    let play = |plan: usize, world: &World, streams: Streams, forced: Option<Forced>| {
-        let setup = BroodSetup { study, plan, world, streams, mode: Mode::Leaps, show_day: false, forced };
-        brood::run(&setup)
+    // Nothing, once interrupted.
+    let play = |plan: usize, world: &World, streams: Streams, forced: Option<Forced>| -> Option<BroodRecord> {
+        if interrupt.load(Ordering::Relaxed) {
+            return None;
+        }
+        let record =
+            brood::run(&BroodSetup { study, plan, world, streams, mode: Mode::Leaps, show_day: false, forced });
+        watcher.progress(done.fetch_add(1, Ordering::Relaxed) + 1, total);
+        Some(record)
     };
-    let worst = |&(plan, setback): &(usize, Setback)| -> Option<Trial> {
-        let moments = moments(study, plan, setback);
-        let broods = broods_searched(moments.len());
-        let strike = |at: Moment| {
+    let worst = |&(plan, setback, ref moments): &(usize, Setback, Vec<Moment>)| -> Option<Trial> {
+        let strike = |&at: &Moment| {
             let forced = Forced { setback, at };
             let mut sum = (0.0, 0.0);
-            for brood in 1..=broods {
-                let of_one = harm(&play(plan, &likely, Streams::new(settings.seed, 0, brood), Some(forced)));
+            for brood in 1..=broods_searched(moments.len()) {
+                let of_one = harm(&play(plan, &likely, Streams::new(settings.seed, 0, brood), Some(forced))?);
                 sum = (sum.0 + of_one.0, sum.1 + of_one.1);
-                tell(1);
             }
-            (!interrupt.load(Ordering::Relaxed)).then_some((sum, Trial { plan, forced }))
+            Some((sum, Trial { plan, forced }))
         };
-        let tried = moments.into_iter().map(strike).collect::<Option<Vec<_>>>()?;
+        let tried = moments.iter().map(strike).collect::<Option<Vec<_>>>()?;
         // Of equals the first: `max_by` would take the last.
         tried.into_iter().rev().max_by(|a, b| a.0.partial_cmp(&b.0).unwrap_or(std::cmp::Ordering::Equal)).map(|t| t.1)
     };
@@ -190,9 +190,7 @@ pub fn costs(study: &Study, settings: &SetbackSettings, watcher: &dyn Watcher, i
             let number = first + index + 1;
             let world = if settings.likely_only { likely.clone() } else { block.world(study, index as usize) };
             let fare = |plan: usize, forced: Option<Forced>| {
-                let record = play(plan, &world, Streams::new(settings.seed, number, 1), forced);
-                tell(1);
-                (!interrupt.load(Ordering::Relaxed)).then(|| fared(&record))
+                play(plan, &world, Streams::new(settings.seed, number, 1), forced).as_ref().map(fared)
             };
             let without = plans.iter().map(|&plan| fare(plan, None)).collect::<Option<Vec<Fared>>>()?;
             let each = trials.iter().map(|trial| {
@@ -217,40 +215,40 @@ fn broods_searched(moments: usize) -> u32 {
     if moments <= 1 { 1 } else { (BROODS_SEARCHED / moments as u32).clamp(1, MOST_BROODS_A_MOMENT) }
 }
 
-/// True if a setback can strike a plan.
-fn strikes(study: &Study, plan: &Plan, setback: Setback) -> bool {
-    match setback {
-        Setback::LateMorning | Setback::MissedMorning | Setback::SkippedChange => plan.visits_a_day() > 0.0,
-        Setback::PowerCut => true,
-        Setback::AirStop => study.tubs[plan.tub].air,
-        Setback::Clog | Setback::Slip => plan.line.is_some(),
-        Setback::LateCulture(food) => !study.days_offered(plan, food).is_empty(),
-    }
-}
-
-/// The moments at which a setback might strike a plan.
-fn moments(study: &Study, plan: usize, setback: Setback) -> Vec<Moment> {
-    let plan = &study.plans[plan];
-    let every = study.days.div_ceil(MOST_DAYS_TRIED);
-    let days = (1..=study.days).filter(|day| (day - 1) % every == 0);
+/// The moments at which a setback might strike a plan; none if it cannot.
+fn moments(study: &Study, plan: &Plan, setback: Setback) -> Vec<Moment> {
     let visits = |day: u32| plan.week[study.weekday(day)].visits.iter().map(move |&at| Moment::on_day(day, at));
+    let all: Vec<u32> = (1..=study.days).collect();
+    let visited: Vec<u32> = all.iter().copied().filter(|&day| visits(day).next().is_some()).collect();
     match setback {
         Setback::LateMorning | Setback::MissedMorning | Setback::SkippedChange => {
-            days.filter_map(|day| visits(day).next()).collect()
+            some_of(&visited).filter_map(|day| visits(day).next()).collect()
         }
         Setback::PowerCut => {
             let hours = (0..24).step_by(CUTS_TRIED_EVERY_H as usize);
-            days.flat_map(|day| hours.clone().map(move |h| Moment::start_of_day(day) + Span::from_hours(f64::from(h))))
+            some_of(&all)
+                .flat_map(|day| hours.clone().map(move |h| Moment::start_of_day(day) + Span::from_hours(f64::from(h))))
                 .collect()
         }
+        Setback::AirStop if !study.tubs[plan.tub].air => Vec::new(),
+        Setback::Clog | Setback::Slip if plan.line.is_none() => Vec::new(),
+        // Nobody comes to put it right: one hour of a day is much like another.
+        Setback::AirStop | Setback::Clog | Setback::Slip if visited.is_empty() => {
+            some_of(&all).map(Moment::start_of_day).collect()
+        }
         // What waits for the keeper does most harm soon after a visit; the next one may be long in coming.
-        Setback::AirStop | Setback::Clog | Setback::Slip => days
+        Setback::AirStop | Setback::Clog | Setback::Slip => some_of(&visited)
             .flat_map(|day| visits(day).map(|at| at + Span::from_hours(AFTER_VISIT_H)).collect::<Vec<_>>())
             .collect(),
         Setback::LateCulture(food) => {
             study.days_offered(plan, food).first().map(|&(day, _)| Moment::start_of_day(day)).into_iter().collect()
         }
     }
+}
+
+/// At most [`MOST_DAYS_TRIED`] of some days, evenly spread.
+fn some_of(days: &[u32]) -> impl Iterator<Item = u32> + '_ {
+    days.iter().copied().step_by(days.len().div_ceil(MOST_DAYS_TRIED).max(1))
 }
 
 /// How badly a brood fared, most weighty first: weaned and living fry lost, then how far the oxygen fell.

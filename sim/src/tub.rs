@@ -40,7 +40,9 @@ pub struct TubState<'a> {
     /// Dry mass that has left the tub so far, as far as the sponge has been told of it, µg.
     told_ug: f64,
     celsius: f64,
-    /// Share of each class's landings that stay while the air runs; all of them stay in still water.
+    /// Landing of each class in still water, fresh and spoiled, per h; a share of it while the air runs.
+    still_landing: Vec<[f64; 2]>,
+    /// See `still_landing`.
     stays: Vec<f64>,
     has_stone: bool,
     has_air: bool,
@@ -53,15 +55,20 @@ impl<'a> TubState<'a> {
     pub fn new(study: &Study, world: &'a World, tub: usize, rng: ChaCha8Rng) -> Self {
         let numbers = &world.tubs[tub];
         let air = study.tubs[tub].air;
+        let landing = |class: &FoodClass, stays: f64| {
+            let (sort, food) = (study.foods[class.food].sort, &world.foods[class.food]);
+            let fresh = class.sinking_mm_s(sort, food, numbers.temperature_c);
+            let stale = class.stale_sinking_mm_s(sort, food, numbers.temperature_c);
+            [fresh, stale].map(|speed_mm_s| stays * speed_mm_s * PER_HOUR / numbers.depth_mm)
+        };
         let rates = world.larder.classes.iter().map(|class| {
             let sort = study.foods[class.food].sort;
             let food = &world.foods[class.food];
-            let stays = if air { food.stay_share } else { 1.0 };
-            let landing = |speed_mm_s: f64| stays * speed_mm_s * PER_HOUR / numbers.depth_mm;
+            let [landing_per_h, stale_landing_per_h] = landing(class, if air { food.stay_share } else { 1.0 });
             let (ageing_per_h, stages) = Rates::ageing(sort.is_alive(), food.life_h);
             Rates {
-                landing_per_h: landing(class.sinking_mm_s(sort, food, numbers.temperature_c)),
-                stale_landing_per_h: landing(class.stale_sinking_mm_s(sort, food, numbers.temperature_c)),
+                landing_per_h,
+                stale_landing_per_h,
                 ageing_per_h,
                 stages,
                 decay_per_h: food.decay_per_day / 24.0 * rotting_at(numbers.temperature_c),
@@ -84,6 +91,7 @@ impl<'a> TubState<'a> {
             drips: true,
             told_ug: 0.0,
             celsius: numbers.temperature_c,
+            still_landing: world.larder.classes.iter().map(|class| landing(class, 1.0)).collect(),
             stays: world.larder.classes.iter().map(|class| world.foods[class.food].stay_share).collect(),
             has_stone: air,
             has_air: air,
@@ -110,10 +118,9 @@ impl<'a> TubState<'a> {
             return;
         }
         self.has_air = runs;
-        for (rates, stays) in self.rates.iter_mut().zip(&self.stays) {
-            let factor = if runs { *stays } else { 1.0 / stays.max(1e-9) };
-            rates.landing_per_h *= factor;
-            rates.stale_landing_per_h *= factor;
+        for ((rates, still), stays) in self.rates.iter_mut().zip(&self.still_landing).zip(&self.stays) {
+            let share = if runs { *stays } else { 1.0 };
+            [rates.landing_per_h, rates.stale_landing_per_h] = still.map(|landing| landing * share);
         }
     }
 
@@ -281,8 +288,9 @@ impl<'a> TubState<'a> {
         over
     }
 
-    /// The keeper takes out a share of the water and fills up to the still level again.
-    pub fn change_water(&mut self, share: f64) {
+    /// The keeper takes out a share of the water and fills up to the still level again; what stood above that level goes
+    /// too. Gives the share of all water that left.
+    pub fn change_water(&mut self, share: f64) -> f64 {
         let mut share = share;
         if let Some(outlet) = &mut self.outlet {
             outlet.levelled();
@@ -290,6 +298,7 @@ impl<'a> TubState<'a> {
             self.volume_ml = self.still_ml;
         }
         self.exchange(share);
+        share
     }
 
     /// A share of what floats leaves, past the sponge.

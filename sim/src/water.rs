@@ -209,7 +209,8 @@ impl WaterState {
         // Ammonia by the classical fourth-order Runge–Kutta rule: Monod's term bends little within a quarter of an hour.
         let source = load.ammonia_mg / hours;
         let most = self.numbers.outlet_credit * self.numbers.ripe_mg_day / 24.0 * self.ripeness;
-        let nitrifying = |n: f64| most * n / (HALF_N_MG_L * litres + n);
+        // A step may look beyond what is there: bacteria take nothing from less than nothing.
+        let nitrifying = |n: f64| most * n.max(0.0) / (HALF_N_MG_L * litres + n.max(0.0));
         let slope = |n: f64| source - wash_per_h * n - nitrifying(n);
         let before = self.ammonia_mg;
         let k1 = slope(before);
@@ -252,13 +253,14 @@ impl WaterState {
         rotted
     }
 
-    /// The keeper changes a share of the water.
-    pub fn change(&mut self, share: f64, celsius: f64) {
-        self.liquid = self.liquid.times(1.0 - share);
-        self.account.washed += self.ammonia_mg * share;
-        self.ammonia_mg *= 1.0 - share;
-        self.oxygen_mg_l += (oxygen_saturation_mg_l(celsius) - self.oxygen_mg_l) * share;
-        self.alkalinity_meq_l += (self.numbers.alkalinity_meq_l - self.alkalinity_meq_l) * share;
+    /// A share `gone` of what is dissolved leaves with its water, and a share `fresh` of the water in the tub is clean,
+    /// saturated water then. They differ where the level rises or falls.
+    pub fn change(&mut self, gone: f64, fresh: f64, celsius: f64) {
+        self.liquid = self.liquid.times(1.0 - gone);
+        self.account.washed += self.ammonia_mg * gone;
+        self.ammonia_mg *= 1.0 - gone;
+        self.oxygen_mg_l += (oxygen_saturation_mg_l(celsius) - self.oxygen_mg_l) * fresh;
+        self.alkalinity_meq_l += (self.numbers.alkalinity_meq_l - self.alkalinity_meq_l) * fresh;
     }
 
     /// The sponge is rinsed: so much of the bacteria stays.

@@ -98,3 +98,36 @@ fn a_sponge_that_nobody_rinses_lifts_the_water_to_the_tubes_end() {
     assert!(all[1].1 > 0.0 && all[0].1 == 0.0, "{all:?}");
     assert!(all[2].1 == 0.0, "{all:?}");
 }
+
+/// A float that has stopped the water is put right by the keeper, who changes no water: from then on the pump feeds again.
+/// The water that still stood high once tripped it anew the moment the keeper had gone.
+/// Without a drip, so that doses alone lift the water, two thirds of a millimetre each.
+#[test]
+fn a_float_that_was_put_right_lets_the_pump_run_again() {
+    let setting = Setting {
+        fry: 60,
+        days: 9,
+        volume: "1.5 L",
+        tub: "outlet = { sponge_face = \"1 cm2\", rim = \"60 mm\" }",
+        mix: "\"egg yolk\" = \"0.4 mg per mL\"\nmicroworm = \"600 per mL\"",
+        plans: &plan("40 mm", "never"),
+        more: LINE,
+        ..Setting::default()
+    };
+    let mut study = setting.study();
+    study.plans[0].owns.float_alarm = true;
+    // So fine a sponge is a wall as soon as a dose has passed it, and clean after a rinse.
+    if let Some(outlet) = &mut study.tubs[0].outlet {
+        outlet.numbers.float_mm = Range::certain(3.0);
+        (outlet.numbers.clog_g_m2, outlet.numbers.rinse_leaves) = (Range::certain(0.1), Range::certain(0.0));
+    }
+    let came = |day: u32| {
+        study.show_day = day;
+        let doses = likely_broods(&study, 0, Mode::Leaps, 1).remove(0).doses;
+        doses.iter().filter(|dose| dose.arrived_ml > 0.0).count()
+    };
+    let came: Vec<usize> = (1..=9).map(came).collect();
+    eprintln!("pump feeds that came of 7 on each of 9 days, with a float and a sponge that clogs at once: {came:?}");
+    assert!(came.iter().any(|&feeds| feeds < 7), "the float acts: {came:?}");
+    assert!(came.iter().all(|&feeds| feeds > 0), "and is put right every morning: {came:?}");
+}

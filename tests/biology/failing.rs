@@ -1,10 +1,13 @@
 //! What goes wrong, and what helps against it: direction, and that nothing else moves. Sizes rest on estimates.
 
-use frytub_sim::brood::Mode;
 use frytub_sim::brood::diary::BroodRecord;
+use frytub_sim::brood::{self, BroodSetup, Mode};
 use frytub_sim::chance::Streams;
+use frytub_sim::clock::{Moment, Span};
+use frytub_sim::mishaps;
 use frytub_sim::numbers::{MishapNumbers, Range};
 use frytub_sim::outcome::Cause;
+use frytub_sim::setbacks::{Forced, Setback};
 use frytub_sim::study::{Mishaps, Owned, Study};
 use frytub_sim::worlds;
 
@@ -112,18 +115,104 @@ fn a_clogged_line_starves_and_a_slipped_tube_catches_fry() {
     assert!(lost(&likely_broods(&study(None), 0, Mode::Leaps, 4), Cause::FeedTube) < 1e-9);
 }
 
-/// A timer that forgets its clock runs late until somebody sets it: feeds wander, and none is lost that day.
+/// Pump feeds planned for day 2 of one brood, with power cuts that hardly come by themselves and one that is forced: hour
+/// and millilitres that arrived.
+fn fed(study: &Study, brood: u32, at_h: f64) -> Vec<(f64, f64)> {
+    let forced = Forced { setback: Setback::PowerCut, at: Moment::start_of_day(2) + Span::from_hours(at_h) };
+    let world = worlds::likely(study);
+    let streams = Streams::new(SEED, 1, brood);
+    let setup =
+        BroodSetup { study, plan: 0, world: &world, streams, mode: Mode::Leaps, show_day: true, forced: Some(forced) };
+    brood::run(&setup).doses.iter().map(|dose| (dose.hour, dose.arrived_ml)).collect()
+}
+
+fn rare_cuts(keeps_clock: bool) -> Study {
+    let mut study = study(Some(Mishaps { power_cut: true, ..nothing() }));
+    if let Some(mishaps) = &mut study.mishaps {
+        mishaps.numbers.power_cut_days = Range::certain(1e5);
+    }
+    study.lines[0].timer.keeps_clock = keeps_clock;
+    study.show_day = 2;
+    study
+}
+
+/// A timer that forgets its clock runs late until somebody sets it: feeds wander, and none is lost that day. One that goes
+/// on by itself loses what falls into the cut, here the feeds of 12:00 and 14:00 to a cut from 11:00 to 15:00.
 #[test]
-fn a_timer_that_forgets_its_clock_feeds_late() {
-    let mut cuts = study(Some(Mishaps { power_cut: true, ..nothing() }));
-    for line in &mut cuts.lines {
-        line.timer.keeps_clock = false;
-    }
-    let mut keeps = cuts.clone();
-    for line in &mut keeps.lines {
-        line.timer.keeps_clock = true;
-    }
-    let eaten = |study: &Study| mean(likely_broods(study, 0, Mode::Leaps, 4).iter().map(|r| r.eaten_ug));
-    let (forgets, remembers) = (eaten(&cuts), eaten(&keeps));
+fn a_timer_that_forgets_its_clock_feeds_late_and_loses_nothing() {
+    let (forgets, keeps) = (fed(&rare_cuts(false), 1, 11.0), fed(&rare_cuts(true), 1, 11.0));
+    assert_eq!((forgets.len(), keeps.len()), (7, 7));
+    assert!(forgets.iter().all(|&(_, ml)| ml > 0.0), "{forgets:?}");
+    let lost: Vec<f64> = keeps.iter().filter(|(_, ml)| *ml == 0.0).map(|&(hour, _)| hour).collect();
+    assert_eq!(lost, [12.0, 14.0]);
+    // What it brings late is eaten late.
+    let eaten = |keeps_clock: bool| {
+        let mut cuts = study(Some(Mishaps { power_cut: true, ..nothing() }));
+        cuts.lines[0].timer.keeps_clock = keeps_clock;
+        mean(likely_broods(&cuts, 0, Mode::Leaps, 4).iter().map(|r| r.eaten_ug))
+    };
+    let (forgets, remembers) = (eaten(false), eaten(true));
     assert!((forgets / remembers - 1.0).abs() > 1e-6, "the clock must matter: {forgets} {remembers}");
+}
+
+/// A cut of four hours that begins within a short one lasts four hours from then on. It once ended with the short one.
+#[test]
+fn a_cut_within_a_cut_makes_it_longer() {
+    let mut study = rare_cuts(true);
+    if let Some(mishaps) = &mut study.mishaps {
+        (mishaps.numbers.power_cut_days, mishaps.numbers.power_cut_h) = (Range::certain(4.0), Range::certain(0.3));
+    }
+    let (world, mishaps) = (worlds::likely(&study), study.mishaps.clone().expect("described"));
+    let numbers = world.mishaps.as_ref().expect("drawn");
+    let hour = |at: Moment| (at - Moment::start_of_day(2)).hours();
+    let only_cut = |brood: u32| {
+        let drawn = mishaps::draw(&mishaps, numbers, &Streams::new(SEED, 1, brood), study.days);
+        let of_day: Vec<_> = drawn.iter().filter(|cut| (-4.0..24.0).contains(&hour(cut.at))).copied().collect();
+        (of_day.len() == 1 && (8.5..12.0).contains(&hour(of_day[0].at)) && of_day[0].lasts < Span::from_hours(1.0))
+            .then(|| (brood, hour(of_day[0].at), of_day[0].lasts.hours()))
+    };
+    let (brood, from, lasts) = (0..500).find_map(only_cut).expect("one such brood among so many");
+    let within = from + 0.5 * lasts;
+    for (at, ml) in fed(&study, brood, within) {
+        let is_off = (from..within + 4.0).contains(&at);
+        assert_eq!(ml == 0.0, is_off, "{ml} mL at {at}, no power from {from} to {}", within + 4.0);
+    }
+}
+
+/// A clock so late that a feed would come after the last hour of the brood: the feed is counted as one that did not come,
+/// in its place. It was once missing in some broods, and the others' feeds were added to its neighbours'.
+#[test]
+fn every_brood_tells_of_the_same_pump_feeds() {
+    let mut study = study(Some(Mishaps { power_cut: true, ..nothing() }));
+    study.lines[0].timer.keeps_clock = false;
+    study.show_day = study.days;
+    for brood in 0..6 {
+        let record = &run(&study, 0, &worlds::likely(&study), Streams::new(SEED, 1, brood), Mode::Leaps);
+        let hours: Vec<f64> = record.doses.iter().map(|dose| dose.hour).collect();
+        assert_eq!(hours, [8.0, 10.0, 12.0, 14.0, 16.0, 18.0, 20.0], "brood {brood}");
+    }
+}
+
+/// In a tub without a stone neither a stone that stops nor a power cut takes the air away, and no death is laid at their
+/// door; nor at that of a cut where backup air goes on.
+#[test]
+fn what_takes_no_air_away_is_not_blamed_for_want_of_it() {
+    let both = study(Some(Mishaps { power_cut: true, air_stop: true, ..nothing() }));
+    let mut still = both.clone();
+    still.tubs[0].air = false;
+    still.tubs[0].water = Some(water(0.0));
+    let mut backed = study(Some(Mishaps { power_cut: true, ..nothing() }));
+    backed.plans[0].owns = Owned { backup_air: true, ..Owned::default() };
+    backed.tubs[0].water = Some(water(0.01));
+    for (name, study) in [("still", still), ("backup", backed)] {
+        let records = likely_broods(&study, 0, Mode::Leaps, 3);
+        let suffocated = records.iter().flat_map(|r| &r.deaths).filter(|death| death.cause == Cause::NoOxygen);
+        assert!(suffocated.clone().count() > 100, "{name}: {}", suffocated.clone().count());
+        let blamed = suffocated.filter(|death| death.mishap.is_some()).count();
+        assert_eq!(blamed, 0, "{name}");
+    }
+    let records = likely_broods(&both, 0, Mode::Leaps, 3);
+    let suffocated = records.iter().flat_map(|r| &r.deaths).filter(|death| death.cause == Cause::NoOxygen);
+    let blamed = suffocated.filter(|death| death.mishap.is_some()).count();
+    assert!(blamed > 100, "where there is a stone they are: {blamed}");
 }

@@ -6,8 +6,9 @@ use std::sync::LazyLock;
 
 use frytub_sim::brood::Mode;
 use frytub_sim::brood::diary::WaterRecord;
+use frytub_sim::clock::TimeOfDay;
 use frytub_sim::numbers::{Range, WaterNumbers};
-use frytub_sim::study::Study;
+use frytub_sim::study::{Study, Visits};
 
 use crate::support::{Setting, likely_broods, mean};
 
@@ -132,4 +133,110 @@ fn a_map_of_where_each_killer_starts() {
             assert!(dripped.ammonia_mg_l <= still.ammonia_mg_l, "a drip carries ammonia away: {still:?} {dripped:?}");
         }
     }
+}
+
+/// A tub that takes ten large doses a day, without an outlet or with one.
+fn much_poured(outlet: &str) -> Study {
+    let setting = Setting {
+        fry: 60,
+        volume: "1 L",
+        tub: outlet,
+        plans: "[[plan]]\nname = \"plan\"\nby_pump = { at = \"every 60 min from 08:00 to 17:00\", dose = \"50 mL\" }",
+        ..Setting::default()
+    };
+    let mut study = setting.study();
+    study.tubs[0].water = Some(water(1.0));
+    study
+}
+
+/// What a dose pushes out it pushes out once: an outlet through which the same water leaves a little later makes no
+/// difference to the ammonia. With one, every dose once took its share twice.
+#[test]
+fn a_dose_carries_ammonia_off_once() {
+    let washed = |outlet: &str| {
+        let records = likely_broods(&much_poured(outlet), 0, Mode::Leaps, 4);
+        let accounts = records.iter().map(|record| record.water.as_ref().expect("reckoned with").account);
+        mean(accounts.map(|account| account.washed / account.given))
+    };
+    let shares = ["", "outlet = { sponge_face = \"50 cm2\", rim = \"60 mm\" }"].map(washed);
+    eprintln!("ammonia washed out of all given off: {shares:.3?} (without outlet, with one)");
+    assert!(shares[0] > 0.3 && (shares[1] / shares[0] - 1.0).abs() < 0.03, "{shares:?}");
+}
+
+/// A blocked outlet has lifted the water; half of the rest is changed, and with it goes all that stood above the still
+/// level. The ammonia of that water once stayed behind.
+#[test]
+fn a_water_change_takes_the_ammonia_of_the_water_above_the_still_level_too() {
+    let at_the_end = |changed: f64| {
+        let mut study = much_poured("outlet = { sponge_face = \"2 cm2\", rim = \"60 mm\" }");
+        study.days = 1;
+        if let Some(outlet) = &mut study.tubs[0].outlet {
+            outlet.numbers.resistance = Range::certain(1.0);
+        }
+        for day in &mut study.plans[0].week {
+            day.visits = vec![TimeOfDay::from_minutes(23 * 60 + 55).expect("a time")];
+        }
+        study.keeper.changed_share = Range::certain(changed);
+        let records = likely_broods(&study, 0, Mode::Leaps, 1);
+        assert!(records[0].levels.iter().any(|&mm| mm > 30.0), "{:?}", records[0].levels);
+        let water = records[0].water.as_ref().expect("reckoned with");
+        *water.nitrogen_mg_l.last().expect("looked at")
+    };
+    let left = at_the_end(0.5) / at_the_end(0.0);
+    assert!((left - 0.5).abs() < 0.02, "{left} of the concentration is left");
+}
+
+/// The stone brings the water's oxygen to what it holds at its temperature, in the first night as in any other. The first
+/// was once as warm as a day.
+#[test]
+fn the_first_night_is_as_cool_as_the_others() {
+    let before_dawn = |cooler: f64| {
+        let mut study = Setting::default().study();
+        study.tubs[0].water = Some(water(10.0));
+        study.tubs[0].numbers.night_cooler_c = Range::certain(cooler);
+        let records = likely_broods(&study, 0, Mode::Leaps, 1);
+        // Lowest oxygen from midnight to six.
+        records[0].water.as_ref().expect("reckoned with").oxygen_mg_l[1]
+    };
+    let (warm, cool) = (before_dawn(0.0), before_dawn(5.0));
+    // Benson & Krause 1984: 8.57 mg/L at 23 °C against 7.83 at 28 °C.
+    assert!(cool > warm + 0.5, "{cool} against {warm} mg/L");
+}
+
+/// Of the nitrogen digested 0.58 leaves as ammonia (Timmons & Ebeling) and 0.20 as faeces, and what is not burnt again
+/// stays in the body; a brood that nobody feeds gives off just what it burns of itself.
+#[test]
+fn nitrogen_goes_where_the_source_says() {
+    let books = |days: u32, fed: bool| {
+        let plans =
+            "[[plan]]\nname = \"plan\"\nby_pump = { at = \"every 60 min from 07:30 to 20:30\", dose = \"40 mL\" }";
+        let mut study = Setting { days, plans, ..Setting::default() }.study();
+        study.fish.background_per_day = Range::certain(0.0);
+        study.tubs[0].water = Some(water(2.0));
+        if !fed {
+            study.plans[0].week.iter_mut().for_each(|day| day.feeds.clear());
+        }
+        likely_broods(&study, 0, Mode::Leaps, 1)[0].water.as_ref().expect("reckoned with").books
+    };
+    let fed = books(4, true);
+    let left = (fed.ammonia + fed.bound + fed.waste) / (fed.eaten - fed.gut);
+    assert!((0.779..0.95).contains(&left), "{left} of {fed:?}");
+    let unfed = books(3, false);
+    assert!(unfed.eaten == 0.0 && unfed.ammonia > 1.0 && (unfed.ammonia + unfed.body).abs() < 1e-9, "{unfed:?}");
+}
+
+/// Who rinses the sponge every day rinses bacteria out: less ammonia is nitrified.
+#[test]
+fn a_rinse_costs_bacteria() {
+    let nitrified = |rinses: Visits| {
+        let mut study = much_poured("outlet = { sponge_face = \"50 cm2\", rim = \"60 mm\" }");
+        study.plans[0].rinses = rinses;
+        let mut numbers = water(2.0);
+        (numbers.ripeness, numbers.outlet_credit) = (Range::certain(0.5), Range::certain(1.0));
+        study.tubs[0].water = Some(numbers);
+        let records = likely_broods(&study, 0, Mode::Leaps, 2);
+        mean(records.iter().map(|r| r.water.as_ref().expect("reckoned with").account).map(|a| a.nitrified / a.given))
+    };
+    let (never, daily) = (nitrified(Visits::None), nitrified(Visits::First));
+    assert!(daily < 0.9 * never, "{daily} against {never}");
 }

@@ -2,9 +2,9 @@
 
 use frytub_sim::brood::Mode;
 use frytub_sim::fry::tolerance::Tolerance;
-use frytub_sim::numbers::WaterNumbers;
+use frytub_sim::numbers::{LiquidNumbers, WaterNumbers};
 use frytub_sim::outcome::Cause;
-use frytub_sim::water::{Load, WaterState};
+use frytub_sim::water::{LIQUID_PER_DAY, Load, WaterState};
 use frytub_sim::worlds;
 
 use super::fouling::water;
@@ -49,6 +49,58 @@ fn one_dose_rots_and_is_nitrified_as_the_equations_say() {
     let account = state.account;
     let sum = account.nitrified + account.washed + state.ammonia_mg;
     assert!((account.given - given).abs() < 1e-9 && (sum - given).abs() < 1e-9 * given, "{account:?}");
+}
+
+/// In water that no air reaches each milligram of nitrogen that is nitrified takes 4.57 mg of oxygen and 1/7 meq of
+/// alkalinity (stoichiometry: 2 O2 and 2 acid equivalents for 14 g of nitrogen), by hand for 10 L.
+#[test]
+fn nitrifying_takes_its_oxygen_and_alkalinity() {
+    let mut numbers = numbers(0.0);
+    (numbers.surface_cm_h, numbers.ripeness, numbers.outlet_credit) = (1e-9, 1.0, 1.0);
+    let mut state = WaterState::new(&numbers, 100.0, 27.0);
+    let (oxygen, ph) = (state.oxygen_mg_l, state.ph(10_000.0));
+    state.ammonia_mg = 10.0;
+    state.pass(&Load::default(), 10_000.0, 0.0, 27.0, 24.0);
+    let nitrified = 10.0 - state.ammonia_mg;
+    assert!(nitrified > 3.0, "{nitrified}");
+    assert!((oxygen - state.oxygen_mg_l - 4.57 * nitrified / 10.0).abs() < 1e-6, "{}", state.oxygen_mg_l);
+    let expected = ((2.0 - nitrified / 7.0 / 10.0) / 2.0_f64).log10();
+    assert!((state.ph(10_000.0) - ph - expected).abs() < 1e-6, "pH {} from {ph}", state.ph(10_000.0));
+}
+
+/// Culture liquid in a tub with a drip: of two rates, k of rotting and w of washing out, k/(k + w) rots.
+#[test]
+fn a_drip_carries_culture_liquid_off_before_it_rots() {
+    let mut state = WaterState::new(&numbers(1.0), 100.0, 27.0);
+    let liquid = LiquidNumbers { share: 1.0, acid_meq_ml: 0.0, oxygen_mg_ml: 1.0, nitrogen_mg_ml: 1.0 };
+    state.add_liquid(&liquid, 8.0);
+    state.pass(&Load::default(), 1000.0, 0.25, 27.0, 6.0);
+    let rate = LIQUID_PER_DAY / 24.0;
+    let rotted = 8.0 * rate / (rate + 0.25) * -(-(rate + 0.25) * 6.0_f64).exp_m1();
+    assert!((state.account.from_liquid - 0.75 * rotted).abs() < 1e-9, "{:?} for {rotted}", state.account);
+}
+
+/// Bacteria that could clean the tub in a minute find next to nothing to do, and make no ammonia. The step once looked
+/// below nothing, where Monod's rule has its pole, and found hundreds of milligrams.
+#[test]
+fn bacteria_too_many_for_a_tub_make_no_ammonia() {
+    let mut numbers = numbers(0.5);
+    (numbers.ripeness, numbers.outlet_credit) = (1.0, 1.0);
+    for ripe in 1..60 {
+        numbers.ripe_mg_day = 100.0 * f64::from(ripe);
+        for start in 1..60 {
+            let mut state = WaterState::new(&numbers, 100.0, 27.0);
+            state.ammonia_mg = 0.05 * f64::from(start);
+            let before = state.ammonia_mg;
+            state.pass(&Load::default(), 1000.0, 0.0, 27.0, 0.25);
+            assert!(
+                state.ammonia_mg <= before && (state.account.nitrified + state.ammonia_mg - before).abs() < 1e-9,
+                "{before} mg became {} with {} mg/d",
+                state.ammonia_mg,
+                numbers.ripe_mg_day
+            );
+        }
+    }
 }
 
 /// 500 fry of one milligram in 10 L use 0.06 mg/L an hour (40 µmol O2 a gram and hour, read; product by hand). The same fish

@@ -1,7 +1,7 @@
 //! What cultures that are not ready, unwashed liquid, floats and forced setbacks do: against hand reckoning where there is
 //! one, else direction.
 
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
 use frytub_sim::brood::diary::BroodRecord;
 use frytub_sim::brood::{self, BroodSetup, Mode};
@@ -9,7 +9,7 @@ use frytub_sim::chance::Streams;
 use frytub_sim::clock::{Moment, Span};
 use frytub_sim::cultures::Calendar;
 use frytub_sim::mishaps::Kind;
-use frytub_sim::monte_carlo::{Settings, compare};
+use frytub_sim::monte_carlo::{Settings, Watcher, compare};
 use frytub_sim::numbers::{CultureNumbers, LiquidNumbers, Range};
 use frytub_sim::outcome::{Cause, Cost};
 use frytub_sim::setbacks::{Forced, Setback, SetbackSettings, costs};
@@ -23,12 +23,14 @@ use crate::support::{SEED, Setting, likely_broods, mean};
 
 const TWO_FOODS: &str = "rotifer = \"100 per mL\"\nmicroworm = \"20 per mL\"";
 
-fn culture(food: usize, late_d: f64, late_spread_d: f64, crash_days: f64, restart_d: f64) -> Culture {
+/// A culture whose numbers are certain.
+pub fn culture(food: usize, late_d: f64, late_spread_d: f64, crash_days: f64, restart_d: f64) -> Culture {
     let numbers = CultureNumbers { late_d, late_spread_d, crash_days, restart_d };
     Culture { food, numbers: numbers.map(|_, &value| Range::certain(value)) }
 }
 
-fn food(study: &Study, name: &str) -> usize {
+/// Index of the food of a name.
+pub fn food(study: &Study, name: &str) -> usize {
     study.foods.iter().position(|food| food.name == name).expect("a food of the scenario")
 }
 
@@ -238,4 +240,58 @@ fn a_missed_morning_costs_more_than_a_late_one() {
     let [late, missed] = [Setback::LateMorning, Setback::MissedMorning].map(|setback| of(&found, 0, setback));
     eprintln!("one feed a day: late {:.1}, missed {:.1} alive of 100", late.alive_lost, missed.alive_lost);
     assert!(missed.alive_lost > late.alive_lost.max(0.5), "{late:?} {missed:?}");
+}
+
+/// A plan that nobody visits, or only on days that the brood does not see, cannot be late; it can still lose its power and
+/// its air. One such plan once left the report without any cost of any plan.
+#[test]
+fn a_plan_that_nobody_visits_is_tried_all_the_same() {
+    let mut study = overcrowded();
+    (study.days, study.first_weekday, study.show_day) = (3, 0, 1);
+    study.plans[0].line.as_mut().expect("a line").programme.truncate(3);
+    let mut weekends = study.plans[0].clone();
+    weekends.name = "weekends".to_owned();
+    weekends.week[..5].iter_mut().for_each(|day| day.visits.clear());
+    let mut never = weekends.clone();
+    never.name = "never".to_owned();
+    never.week.iter_mut().for_each(|day| day.visits.clear());
+    study.plans.extend([weekends, never]);
+    let found = tried(&study, 1);
+    let of_plan = |plan: usize| found.iter().filter(|c| c.plan == plan).map(|c| c.setback).collect::<Vec<_>>();
+    let (morning, failing) = ([Setback::LateMorning, Setback::MissedMorning], [Setback::PowerCut, Setback::AirStop]);
+    assert_eq!(of_plan(0), [morning, failing].concat());
+    assert_eq!((of_plan(1), of_plan(2)), (failing.to_vec(), failing.to_vec()));
+}
+
+/// Interrupts after so many broods, and counts them.
+struct Impatient<'a> {
+    after: u64,
+    interrupt: &'a AtomicBool,
+    played: AtomicU64,
+}
+
+impl Watcher for Impatient<'_> {
+    fn progress(&self, done: u64, of: u64) {
+        assert!(done <= of, "{done} of {of}");
+        self.played.fetch_max(done, Ordering::Relaxed);
+        if done >= self.after {
+            self.interrupt.store(true, Ordering::Relaxed);
+        }
+    }
+}
+
+/// An interrupt is obeyed when the broods under way are done, and what was found up to then is told. One brood of every
+/// further world was once played and thrown away.
+#[test]
+fn an_interrupt_plays_no_further_broods() {
+    let study = Setting { fry: 5, days: 2, ..Setting::default() }.study();
+    let whole = tried(&study, 30);
+    assert_eq!(whole.len(), 2);
+    // Two setbacks searched on two days, then three broods a world.
+    let interrupt = AtomicBool::new(false);
+    let watcher = Impatient { after: 4 * 4 + 3 * 10, interrupt: &interrupt, played: AtomicU64::new(0) };
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build().expect("a thread");
+    let found = pool.install(|| costs(&study, &settings(30), &watcher, &interrupt));
+    assert_eq!(watcher.played.into_inner(), watcher.after, "not one more on a single thread");
+    assert_eq!((found.len(), found[0].worlds), (2, 10));
 }

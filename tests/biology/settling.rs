@@ -16,7 +16,7 @@ use frytub_sim::tub::TubState;
 use frytub_sim::worlds;
 
 use crate::reference::sinking::tabled_speed_m_s;
-use crate::support::{Setting, run};
+use crate::support::{SEED, Setting, run};
 
 const DEPTH_MM: f64 = 100.0;
 const VOLUME_ML: f64 = 2000.0;
@@ -108,4 +108,23 @@ fn worms_that_have_landed_are_not_lost_to_the_fry() {
         assert!(mean < 0.95, "{hours} h: the worms must have begun to land, {mean}");
         assert!((told / mean - 1.0).abs() < 0.003, "{hours} h: {told} told, {mean} by small steps");
     }
+}
+
+/// Food that the air keeps up entirely lands like any other once the air has stopped, and is kept up again afterwards. It
+/// once stayed up for good.
+#[test]
+fn without_air_everything_lands_whatever_the_air_kept_up() {
+    let with = |stay_share: f64| {
+        let mut study = Setting { mix: "microworm = \"100 per mL\"", ..Setting::default() }.study();
+        study.foods.iter_mut().for_each(|food| food.numbers.stay_share = Range::certain(stay_share));
+        let world = worlds::likely(&study);
+        let mut tub = TubState::new(&study, &world, 0, Streams::new(SEED, 1, 1).shared(Source::Tub));
+        [true, false, true].map(|runs| {
+            tub.set_air(runs);
+            tub.rates(0).landing_per_h
+        })
+    };
+    let (none, half) = (with(0.0), with(0.5));
+    assert!(none[1] > 0.0 && none == [0.0, none[1], 0.0], "{none:?}");
+    assert_eq!(half, [0.5 * none[1], none[1], 0.5 * none[1]]);
 }

@@ -166,7 +166,9 @@ proptest! {
                     }
                 }
                 2 => (0..tub.classes.len()).for_each(|class| tub.leap(class, 4.0 * x, 2.0 * x)),
-                3 => tub.change_water(x),
+                3 => {
+                    tub.change_water(x);
+                }
                 4 => tub.siphon(x),
                 _ => tub.set_inflow(4000.0 * x),
             }

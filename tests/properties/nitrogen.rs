@@ -52,6 +52,7 @@ proptest! {
         let water = record.water.expect("water is reckoned with");
         let b = water.books;
         let sum = b.gut + b.body + b.waste + b.siphoned + b.ammonia + b.bound;
+        prop_assert!((b.siphoned > 0.0) == siphon, "siphoned {siphon}: {b:?}");
         let size = b.eaten.max(b.ammonia).max(b.waste.abs()).max(b.body.abs());
         prop_assert!((sum - b.eaten).abs() <= ROUNDING * size.max(1.0), "{b:?}: {sum}");
         let a = water.account;

@@ -515,6 +515,7 @@ fn pulls() -> Vec<Pull> {
         values,
         on_difference: r,
         on_leader: r * 0.8 + 0.1,
+        by_world: values.to_vec(),
     })
     .to_vec()
 }

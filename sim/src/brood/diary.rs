@@ -121,7 +121,7 @@ pub struct BroodRecord {
     pub food: FoodMass,
     /// Looks into the tub on the day shown, in order of time; empty unless asked for.
     pub looks: Vec<Look>,
-    /// Pump feeds of the day shown, in order of time; empty without a feed line, or unless asked for.
+    /// Pump feeds planned for the day shown, in that order, also those of which nothing came; empty without a feed line, or unless asked for.
     pub doses: Vec<DoseRecord>,
     /// Highest level since the point before, at each point of the survival curve, mm; empty without an outlet.
     pub levels: Vec<f64>,
@@ -328,6 +328,8 @@ impl Diary {
     ) -> BroodRecord {
         // Deaths within a leap are written down at its end, each with its own time.
         self.deaths.sort_by(|a, b| a.hour.total_cmp(&b.hour));
+        // A run that a slow clock put off may have come after a later one that was on time.
+        self.doses.sort_by(|a, b| a.hour.total_cmp(&b.hour));
         let living: Vec<usize> = (0..shoal.len()).filter(|&i| shoal.state[i] != State::Dead).collect();
         let weaned = living
             .iter()

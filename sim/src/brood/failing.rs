@@ -6,6 +6,7 @@ use super::Brood;
 use crate::clock::{Moment, Span};
 use crate::fry::shoal::Physiology;
 use crate::mishaps::{Kind, Mishap};
+use crate::numbers::MishapNumbers;
 use crate::outcome::Cause;
 use crate::outlet::Passed;
 
@@ -61,22 +62,10 @@ impl Brood<'_> {
         let Some(numbers) = &self.setup.world.mishaps else { return None };
         let plan = &self.setup.study.plans[self.setup.plan];
         match mishap.kind {
-            Kind::PowerCut if self.failing.has_power() => {
-                let back = self.now + mishap.lasts;
-                let (room, hours) = (numbers.room_c.min(self.celsius), mishap.lasts.hours());
-                let cooling = numbers.cools_per_h * hours;
-                // Mean of an exponential fall to the temperature of the room.
-                let share = if cooling > 1e-9 { -(-cooling).exp_m1() / cooling } else { 1.0 };
-                self.failing.cooled_c = room + (self.celsius - room) * share;
-                self.failing.power_back = Some(back);
-                self.equip();
-                return Some(back);
-            }
-            // A cut within a cut is the same one.
-            Kind::PowerCut => {}
+            Kind::PowerCut => return self.power_fails(numbers, mishap.lasts),
             // Told by the calendar of cultures, never an event.
             Kind::Culture => {}
-            Kind::AirStop => self.failing.air = true,
+            Kind::AirStop => self.failing.air = self.setup.study.tubs[plan.tub].air,
             Kind::Clog => self.failing.clogged = plan.line.is_some(),
             Kind::Slip => {
                 if plan.line.is_some() {
@@ -89,34 +78,61 @@ impl Brood<'_> {
         None
     }
 
-    /// The power is back.
-    pub(super) fn power_is_back(&mut self, lasted: Span) {
+    /// The power fails for some time; gives when it is back.
+    fn power_fails(&mut self, numbers: &MishapNumbers<f64>, lasts: Span) -> Option<Moment> {
+        let back = self.now + lasts;
+        let expected = self.failing.power_back.unwrap_or(self.now);
+        // A cut within a cut is the same one, unless it makes it longer.
+        if back <= expected {
+            return None;
+        }
+        let room = numbers.room_c.min(self.celsius);
+        let cooling = numbers.cools_per_h * lasts.hours();
+        // Mean of an exponential fall to the temperature of the room.
+        let share = if cooling > 1e-9 { -(-cooling).exp_m1() / cooling } else { 1.0 };
+        self.failing.cooled_c = room + (self.celsius - room) * share;
+        self.failing.power_back = Some(back);
         let plan = &self.setup.study.plans[self.setup.plan];
+        let forgets = plan.line.as_ref().is_some_and(|line| !self.setup.study.lines[line.line].timer.keeps_clock);
+        // A clock that stands still comes to its runs only when it goes again: none is lost.
+        if forgets && !plan.owns.battery {
+            self.failing.clock_behind = Span(self.failing.clock_behind.0 + (back - expected).0);
+        }
+        self.equip();
+        Some(back)
+    }
+
+    /// The power is back, unless it has failed anew for longer.
+    pub(super) fn power_is_back(&mut self) {
+        if self.failing.power_back.is_some_and(|back| back > self.now) {
+            return;
+        }
         self.failing.power_back = None;
         self.failing.acted(Kind::PowerCut, self.now);
-        let forgets = plan.line.as_ref().is_some_and(|line| !self.setup.study.lines[line.line].timer.keeps_clock);
-        if forgets && !plan.owns.battery {
-            self.failing.clock_behind = Span(self.failing.clock_behind.0 + lasted.0);
-        }
         self.equip();
     }
 
-    /// The keeper has come and puts right what has failed, the power apart.
-    pub(super) fn puts_right(&mut self) {
+    /// The keeper has come and puts right what has failed, the power apart, and a clock that nothing drives. Gives
+    /// whether that took a rinse of the sponge.
+    pub(super) fn puts_right(&mut self) -> bool {
         let now = self.now;
         for kind in [Kind::AirStop, Kind::Clog, Kind::Slip] {
             if self.failing.acts(kind) {
                 self.failing.acted(kind, now);
             }
         }
-        let Failing { power_back, cooled_c, last, float_is_up, .. } = self.failing;
-        let left = Failing { power_back, cooled_c, last, ..Failing::default() };
+        let Failing { power_back, cooled_c, last, float_is_up, clock_behind, .. } = self.failing;
+        let clock_behind = if power_back.is_some() { clock_behind } else { Span::default() };
+        let left = Failing { power_back, cooled_c, last, clock_behind, ..Failing::default() };
         // Nothing is touched that has not failed.
         if std::mem::replace(&mut self.failing, left) == left {
-            return;
+            return false;
         }
         if float_is_up {
             self.rinse();
+            // The water runs down before the drip is opened, or the float would stop it again at once.
+            let gone = self.tub.change_water(0.0);
+            self.renew(gone, 0.0);
             let pumps_ml_h = self.inflow_ml_h();
             self.tub.set_drip(true, pumps_ml_h);
         }
@@ -126,6 +142,7 @@ impl Brood<'_> {
         }
         self.settle();
         self.equip();
+        float_is_up
     }
 
     /// True if the feed pump runs when its time comes; a pump without a described line never clogs.
@@ -150,8 +167,11 @@ impl Brood<'_> {
     /// The mishap that a death of this cause falls in, or follows so soon that it may have had its part in it: of several
     /// the one that acts, or acted last.
     pub(super) fn blame(&self, cause: Cause) -> Option<Kind> {
+        let plan = &self.setup.study.plans[self.setup.plan];
+        let cut_stops_air = self.setup.study.tubs[plan.tub].air && !plan.owns.backup_air;
         let (kinds, within_h): (&[Kind], f64) = match cause {
-            Cause::NoOxygen | Cause::Ammonia => (&[Kind::PowerCut, Kind::AirStop], AFTER_FOUL_H),
+            Cause::NoOxygen | Cause::Ammonia if cut_stops_air => (&[Kind::PowerCut, Kind::AirStop], AFTER_FOUL_H),
+            Cause::NoOxygen | Cause::Ammonia => (&[Kind::AirStop], AFTER_FOUL_H),
             Cause::NoFood | Cause::FoodTooBig | Cause::FoodTooSmall | Cause::TooWeak => {
                 (&[Kind::Culture, Kind::Clog, Kind::PowerCut], AFTER_HUNGER_H)
             }

@@ -87,9 +87,7 @@ enum Event {
         behind: Span,
     },
     GoesWrong(Mishap),
-    PowerIsBack {
-        lasted: Span,
-    },
+    PowerIsBack,
     DayEnds(u32),
 }
 
@@ -136,6 +134,9 @@ pub fn run(setup: &BroodSetup) -> BroodRecord {
     let mut brood = Brood::new(*setup);
     let end = Moment::start_of_day(setup.study.days + 1);
     let mut queue = brood.schedule(end);
+    // The first night is as cool as the others.
+    brood.warm();
+    brood.relight();
     while let Some((at, event)) = queue.pop() {
         if matches!(event, Event::Dies(i) if brood.shoal.state[i] == State::Dead) {
             continue;
@@ -270,7 +271,7 @@ impl<'a> Brood<'a> {
                 | Event::Lights(_)
                 | Event::DayEnds(_)
                 | Event::GoesWrong(_)
-                | Event::PowerIsBack { .. }
+                | Event::PowerIsBack
         ) {
             self.settle();
         }
@@ -298,8 +299,11 @@ impl<'a> Brood<'a> {
             }
             Event::SetUp => self.set_up_line(),
             Event::LineRuns { day, run, behind } if behind < self.failing.clock_behind => {
-                let later = Span(self.failing.clock_behind.0 - behind.0);
-                return Some((self.now + later, Event::LineRuns { day, run, behind: self.failing.clock_behind }));
+                let at = self.now + Span(self.failing.clock_behind.0 - behind.0);
+                if at >= Moment::start_of_day(self.setup.study.days + 1) {
+                    self.runs_dry(day, &run);
+                }
+                return Some((at, Event::LineRuns { day, run, behind: self.failing.clock_behind }));
             }
             Event::LineRuns { day, run, behind } => {
                 let stops = self.line_runs(day, &run, behind);
@@ -307,9 +311,9 @@ impl<'a> Brood<'a> {
             }
             Event::GoesWrong(mishap) => {
                 let back = self.goes_wrong(&mishap);
-                return back.map(|at| (at, Event::PowerIsBack { lasted: mishap.lasts }));
+                return back.map(|at| (at, Event::PowerIsBack));
             }
-            Event::PowerIsBack { lasted } => self.power_is_back(lasted),
+            Event::PowerIsBack => self.power_is_back(),
             Event::DayEnds(day) => {
                 if day == self.setup.study.days {
                     self.tube_kills();
@@ -325,7 +329,7 @@ impl<'a> Brood<'a> {
         let BroodSetup { study, world, .. } = self.setup;
         let plan = &study.plans[self.setup.plan];
         self.diary.visited(self.now - Moment::on_day(day, planned));
-        self.puts_right();
+        let has_rinsed = self.puts_right();
         // The first visit of the day that happens: the one planned first may be missed, or come after the second.
         let is_first = self.cleaned_day < day;
         if is_first {
@@ -337,11 +341,12 @@ impl<'a> Brood<'a> {
                 }
             }
             if world.keeper.changed_share > 0.0 && !self.is_forced(Setback::SkippedChange, day) {
-                self.tub.change_water(world.keeper.changed_share);
-                self.renew(world.keeper.changed_share);
+                let fresh = world.keeper.changed_share;
+                let gone = self.tub.change_water(fresh);
+                self.renew(gone, fresh);
             }
         }
-        if plan.rinses.includes(day, is_first) {
+        if plan.rinses.includes(day, is_first) && !has_rinsed {
             self.rinse();
         }
         if plan.line.as_ref().is_some_and(|line| line.refills.includes(day, is_first)) {
@@ -405,10 +410,10 @@ impl<'a> Brood<'a> {
         (ml, items)
     }
 
-    /// A share of the water is clean, fresh water now.
-    fn renew(&mut self, share: f64) {
+    /// A share of what is dissolved has gone, and a share of the water is clean, fresh water now.
+    fn renew(&mut self, gone: f64, fresh: f64) {
         if let Some(fouling) = &mut self.fouling {
-            fouling.water.change(share, self.celsius);
+            fouling.water.change(gone, fresh, self.celsius);
         }
     }
 

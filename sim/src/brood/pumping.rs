@@ -107,9 +107,12 @@ impl Brood<'_> {
         for coming in items {
             self.tub.add(coming.class, coming.stage, before(coming));
         }
+        let fresh = ml / (ml + self.tub.volume_ml);
         let over = self.tub.pour(ml);
         self.spills(over);
-        self.renew(ml / (ml + self.tub.volume_ml));
+        // With an outlet the level rises, and what is dissolved leaves as it falls again.
+        let gone = if self.tub.outlet.is_some() { over } else { fresh };
+        self.renew(gone, fresh);
         for coming in items {
             self.tub.add(coming.class, coming.stage, coming.total - before(coming));
         }
@@ -137,8 +140,7 @@ impl Brood<'_> {
     /// `behind` is how late the timer's clock is. Gives when it stops, if it runs long enough for that to matter.
     pub(super) fn line_runs(&mut self, day: u32, run: &Run, behind: Span) -> Option<Moment> {
         if !self.pump_works() {
-            let nothing = Arrival { water_ml: 0.0, food: Vec::new() };
-            self.note_dose(run, day, &nothing, &[], &[]);
+            self.runs_dry(day, run);
             return None;
         }
         self.tube_kills();
@@ -166,6 +168,12 @@ impl Brood<'_> {
             self.flows_in(span, arrival.water_ml, fresh);
             Some(self.now + span)
         }
+    }
+
+    /// Nothing comes of a run.
+    pub(super) fn runs_dry(&mut self, day: u32, run: &Run) {
+        let nothing = Arrival { water_ml: 0.0, food: Vec::new() };
+        self.note_dose(run, day, &nothing, &[], &[]);
     }
 
     /// Whole fresh items by class and stage, and spoiled mass by class. Parts of items are carried over to the next dose.
