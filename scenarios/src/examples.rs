@@ -21,7 +21,7 @@ const EXAMPLES: [Example; 9] = [
     Example { name: "generous-hand-feeding", text: include_str!("../examples/generous-hand-feeding.toml") },
     Example { name: "weekend-with-one-visit", text: include_str!("../examples/weekend-with-one-visit.toml") },
     Example { name: "live-food-that-lasts", text: include_str!("../examples/live-food-that-lasts.toml") },
-    Example { name: "zebrafish-delayed-feeding", text: include_str!("../examples/zebrafish-delayed-feeding.toml") },
+    Example { name: "zebrafish-delayed-feeding", text: include_str!("../../cases/zebrafish-delayed-feeding.toml") },
     Example { name: "no-food", text: include_str!("../examples/no-food.toml") },
     Example { name: "plenty", text: include_str!("../examples/plenty.toml") },
 ];
