@@ -58,31 +58,36 @@ pub fn done(found: &Comparison) -> Done {
 
 /// Runs the broods; `None` when interrupted before there was anything to tell.
 pub fn simulate(study: &Study, options: &RunOptions) -> Result<Option<Comparison>> {
-    let interrupt = Arc::new(AtomicBool::new(false));
-    let on_signal = Arc::clone(&interrupt);
-    ctrlc::set_handler(move || {
-        if !on_signal.swap(true, Ordering::Relaxed) {
-            show::note("Stopping after the broods under way; what is finished will be written.");
-        }
-    })
-    .context("cannot listen for Ctrl-C")?;
-
     let settings = Settings {
         seed: options.seed,
         broods: options.broods,
         precision: options.precision,
         likely_only: options.likely,
     };
-    let threads = options.threads.map_or(0, usize::from);
-    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().context("cannot start the threads")?;
-    let bar = Bar::new();
-    let found = pool.install(|| monte_carlo::compare(study, &settings, &bar, &interrupt));
-    bar.clear();
-    match found {
+    match play(options.threads, |bar, interrupt| monte_carlo::compare(study, &settings, bar, interrupt))? {
         Ok(found) => Ok(Some(found)),
         Err(CompareError::NothingDone) => Ok(None),
         Err(CompareError::Study(error)) => Err(error.into()),
     }
+}
+
+/// Plays broods on so many threads (all that the machine has, without a number), with a bar and with Ctrl-C listened to.
+pub fn play<R: Send>(threads: Option<u16>, work: impl FnOnce(&Bar, &AtomicBool) -> R + Send) -> Result<R> {
+    let interrupt = Arc::new(AtomicBool::new(false));
+    let on_signal = Arc::clone(&interrupt);
+    ctrlc::set_handler(move || {
+        if !on_signal.swap(true, Ordering::Relaxed) {
+            show::note("Stopping after the broods under way; what is finished will be told.");
+        }
+    })
+    .context("cannot listen for Ctrl-C")?;
+
+    let threads = threads.map_or(0, usize::from);
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().context("cannot start the threads")?;
+    let bar = Bar::new();
+    let done = pool.install(|| work(&bar, &interrupt));
+    bar.clear();
+    Ok(done)
 }
 
 /// What may not work as meant is said before the run, in one line each; `check` tells it in full.

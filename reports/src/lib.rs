@@ -7,6 +7,7 @@
 //! [`terminal`], and [`Output::commit`] the files of [`files`].
 
 mod answer;
+mod cases;
 mod chart;
 mod charts;
 mod csv_files;
@@ -17,6 +18,7 @@ mod jar_words;
 mod line_csv;
 mod line_tables;
 mod look;
+mod one_file;
 mod page;
 mod page_frame;
 mod page_words;
@@ -31,6 +33,7 @@ use frytub_sim::outcome::Comparison;
 use frytub_sim::study::Study;
 
 pub use answer::{Answer, BigNumber, Verdict, answer};
+pub use cases::{CASES_HEADER, HeldCase, cases_csv, cases_terminal};
 pub use chart::Chart;
 pub use csv_files::CsvError;
 pub use draw::font;
@@ -38,6 +41,7 @@ pub use draw::paint::PaintError;
 pub use facts::{Facts, Family};
 pub use folder::{FolderError, MARKER, Output, prepare};
 pub use look::Format;
+pub use one_file::OutputFile;
 pub use page_frame::Assumption;
 pub use page_words::{CAUTIONS, LEFT_OUT};
 pub use reservoir::{reservoir_charts, reservoir_files, reservoir_terminal};
