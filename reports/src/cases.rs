@@ -172,12 +172,12 @@ fn table(case: &HeldCase<'_>) -> String {
     let mut table = Table::new();
     table.load_style(presets::NOTHING);
     table.set_content_arrangement(ContentArrangement::Dynamic).set_width(TERMINAL_WIDTH);
-    table.set_header(["  arm: quantity, unit", "predicted", "published", ""]);
+    table.set_header(["arm: quantity, unit", "predicted", "published", ""]);
     for row in case.rows() {
         let kind = row.expected.kind;
         let kind = if kind == case.case.kind { String::new() } else { format!(" [{}]", kind.label()) };
         table.add_row([
-            format!("  {}: {}, {}{kind}", row.arm(), row.quantity(), row.unit()),
+            format!("{}: {}, {}{kind}", row.arm(), row.quantity(), row.unit()),
             row.predicted_words(),
             row.published_words(),
             if row.held.inside { "inside".to_owned() } else { "OUTSIDE".to_owned() },
