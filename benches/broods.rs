@@ -46,7 +46,7 @@ fn play(bencher: Bencher, study: &Study, plan: usize) {
             Streams::new(SEED, 1, brood)
         })
         .bench_local_values(|streams| {
-            brood::run(&BroodSetup { study, plan, world, streams, mode: Mode::Leaps, show_day: true })
+            brood::run(&BroodSetup { study, plan, world, streams, mode: Mode::Leaps, show_day: true, forced: None })
         });
 }
 

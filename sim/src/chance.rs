@@ -31,6 +31,8 @@ pub enum Source {
     JarTests = 8,
     /// When something goes wrong (individual: its kind).
     Mishaps = 9,
+    /// When a culture is missing (individual: the food's name, hashed).
+    Cultures = 10,
 }
 
 /// The streams of one brood.

@@ -22,6 +22,31 @@ pub enum Kind {
     Clog = 3,
     /// The feed tube slips.
     Slip = 4,
+    /// A culture is not ready, or has crashed.
+    Culture = 5,
+}
+
+impl Kind {
+    /// Every kind, in the order in which reports show them.
+    pub const ALL: [Self; 5] = [Self::PowerCut, Self::AirStop, Self::Clog, Self::Slip, Self::Culture];
+
+    /// Its place in [`Kind::ALL`].
+    #[must_use]
+    pub fn index(self) -> usize {
+        self as usize - 1
+    }
+
+    /// Plain words.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::PowerCut => "power cut",
+            Self::AirStop => "air stone stopped",
+            Self::Clog => "feed line clogged",
+            Self::Slip => "feed tube slipped",
+            Self::Culture => "culture not ready",
+        }
+    }
 }
 
 /// One thing that goes wrong.

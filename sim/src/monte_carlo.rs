@@ -14,7 +14,7 @@ use crate::chance::{Source, Streams};
 use crate::jar_tests;
 use crate::outcome::{Comparison, FoodBand, Interval, Pair, Pull, Stopped};
 use crate::statistics::{correlation, mean_interval, ranks, shuffle_threshold, spread, wilson};
-use crate::study::{By, Plan, Study, StudyError};
+use crate::study::{Plan, Study, StudyError};
 use crate::tally::Tally;
 use crate::worlds::{self, Block, Slot, World};
 
@@ -197,6 +197,7 @@ impl Run<'_> {
                 streams: Streams::new(self.settings.seed, number, brood + 1),
                 mode: Mode::Leaps,
                 show_day: self.study.plans[plan].family.is_none(),
+                forced: None,
             });
             self.watcher.played(&Played { number, brood, plan, world: &world, record: &record });
             self.watcher.progress(self.played.fetch_add(1, Ordering::Relaxed) + 1, self.total);
@@ -268,6 +269,7 @@ impl Run<'_> {
             pull_threshold,
             world_rows: rows_by_world(&self.tallies),
             jar_tests: Vec::new(),
+            costs: Vec::new(),
         }
     }
 
@@ -296,7 +298,7 @@ impl Run<'_> {
 }
 
 /// True for a plan that only adds a point to a curve: a member of a family, where plans stand on their own.
-fn is_curve(study: &Study, plan: &Plan) -> bool {
+pub(crate) fn is_curve(study: &Study, plan: &Plan) -> bool {
     // The plan that the answer is told against is never only a point of a curve.
     let is_baseline = study.plans.get(study.baseline).is_some_and(|baseline| std::ptr::eq(baseline, plan));
     plan.family.is_some() && !is_baseline && study.plans.iter().filter(|plan| plan.family.is_none()).count() >= 2
@@ -334,7 +336,7 @@ fn bands_of(study: &Study, plan: &Plan) -> Vec<FoodBand> {
     let tenth = 1.281_551_565_5; // Standard normal score of the 90 % point.
     let mut bands = Vec::new();
     for (index, food) in study.foods.iter().enumerate() {
-        let offered = days_offered(study, plan, index);
+        let offered = study.days_offered(plan, index);
         if !offered.is_empty() {
             let n = &food.numbers;
             let limbs = n.limb_factor.likely();
@@ -345,30 +347,4 @@ fn bands_of(study: &Study, plan: &Plan) -> Vec<FoodBand> {
         }
     }
     bands
-}
-
-/// Days on which a plan offers a food, first and last, in runs.
-fn days_offered(study: &Study, plan: &Plan, food: usize) -> Vec<(u32, u32)> {
-    let has_own = plan.line.is_none() || plan.week.iter().flat_map(|day| &day.feeds).any(|feed| feed.by == By::Hand);
-    let recipes = has_own.then_some(plan.recipe).into_iter().chain(plan.line.as_ref().map(|line| line.recipe));
-    let mut stretches = Vec::new();
-    for recipe in recipes {
-        let stages = &study.recipes[recipe].stages;
-        for (at, stage) in stages.iter().enumerate() {
-            let from = stage.from_day.max(plan.first_feed_day);
-            let to = stages.get(at + 1).map_or(study.days, |next| next.from_day - 1).min(study.days);
-            if from <= to && study.mixes[stage.mix].parts.iter().any(|part| part.food == food) {
-                stretches.push((from, to));
-            }
-        }
-    }
-    stretches.sort_unstable();
-    let mut offered: Vec<(u32, u32)> = Vec::new();
-    for (from, to) in stretches {
-        match offered.last_mut() {
-            Some(last) if last.1 + 1 >= from => last.1 = last.1.max(to),
-            _ => offered.push((from, to)),
-        }
-    }
-    offered
 }

@@ -325,6 +325,7 @@ numbers! {
         rinse_leaves: "share left in it after a rinse", "", 0.0 ..= 1.0;
         rim_mm: "height of the rim above the still water", "mm", 0.0 ..= 1000.0;
         rim_share: "chance of a fry going over the rim against that of the water", "", 0.0 ..= 5.0, by_ratio;
+        float_mm: "height above the still water at which a float alarm acts", "mm", 0.5 ..= 1000.0;
     }
 }
 
@@ -339,6 +340,26 @@ numbers! {
         slips_to_mm: "height of the tube's end above the still water once it has slipped", "mm", -300.0 ..= 100.0;
         room_c: "temperature of the room", "°C", 0.0 ..= 36.0;
         cools_per_h: "share of its warmth above the room that the tub loses in an hour", "", 0.0 ..= 5.0, by_ratio;
+    }
+}
+
+numbers! {
+    /// The numbers of a culture, or of a daily hatch.
+    pub struct CultureNumbers {
+        late_d: "time after its planned day at which it is ready on average", "d", -60.0 ..= 60.0;
+        late_spread_d: "spread of that time (standard deviation)", "d", 0.0 ..= 30.0;
+        crash_days: "time in use after which it crashes", "d", 0.2 ..= 100000.0, by_ratio;
+        restart_d: "time for which it is missing after a crash", "d", 0.0 ..= 120.0;
+    }
+}
+
+numbers! {
+    /// The numbers of culture liquid that is fed along with food.
+    pub struct LiquidNumbers {
+        share: "share of a dose that is unwashed culture liquid", "", 0.0 ..= 1.0;
+        acid_meq_ml: "acid in it", "meq/mL", 0.0 ..= 2.0;
+        oxygen_mg_ml: "oxygen that it uses as it rots", "mg/mL", 0.0 ..= 500.0;
+        nitrogen_mg_ml: "nitrogen in it", "mg/mL", 0.0 ..= 50.0;
     }
 }
 

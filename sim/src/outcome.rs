@@ -3,6 +3,9 @@
 //! Shares of the brood are given as fry out of 100 of those at the start, unless said. Spreads run over worlds
 //! (the broods of one world averaged). This room only describes; [`crate::monte_carlo`] fills it.
 
+use crate::mishaps::Kind;
+use crate::setbacks::Setback;
+
 /// Why a fry died.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Cause {
@@ -246,6 +249,9 @@ pub struct PlanResult {
     pub survival: Vec<SurvivalPoint>,
     /// Deaths out of 100 starting fry, by day (day 1 first), then by [`Cause::ALL`]; mean over broods.
     pub deaths: Vec<[f64; Cause::ALL.len()]>,
+    /// Of those, deaths in which a mishap had its part, out of 100 starting fry, by [`Kind::ALL`], then by
+    /// [`Cause::ALL`]; a death is counted under one mishap at most.
+    pub by_mishap: [[f64; Cause::ALL.len()]; Kind::ALL.len()],
     /// Mouths at the end of each day.
     pub mouths: Vec<MouthPoint>,
     /// The day shown hour by hour.
@@ -392,6 +398,35 @@ pub struct Comparison {
     pub world_rows: Vec<WorldRow>,
     /// What each jar test told, in the order of the study.
     pub jar_tests: Vec<JarFinding>,
+    /// What setbacks cost each plan, by plan, then in the order of [`crate::setbacks::possible`]; empty if none was
+    /// tried.
+    pub costs: Vec<Cost>,
+}
+
+/// What one setback costs one plan: the same broods with it and without it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cost {
+    /// Index of the plan.
+    pub plan: usize,
+    /// What was forced.
+    pub setback: Setback,
+    /// Day on which it struck, and hour of that day (0 to 24): where it did most harm with every number at its likely
+    /// value. For a late culture the day on which it was to be fed first.
+    pub day: u32,
+    /// See `day`.
+    pub hour: f64,
+    /// Worlds in which it was tried.
+    pub worlds: u32,
+    /// Weaned fry out of 100 that it cost (without less with it); over worlds.
+    pub lost: Spread,
+    /// 80 % interval for the mean.
+    pub mean_80: Interval,
+    /// 95 % interval for the mean.
+    pub mean_95: Interval,
+    /// Mean of the fry alive on the last day that it cost, out of 100.
+    pub alive_lost: f64,
+    /// Worlds out of 100 in which it cost ten weaned fry of 100 or more.
+    pub hard: f64,
 }
 
 /// How far the jar tests of one food narrowed what was not known of it. Ranges are 10 %, middle and 90 % points over

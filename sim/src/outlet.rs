@@ -157,6 +157,7 @@ mod tests {
             rinse_leaves: 0.2,
             rim_mm: 40.0,
             rim_share: 0.2,
+            float_mm: 8.0,
         }
     }
 

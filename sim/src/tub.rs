@@ -36,6 +36,7 @@ pub struct TubState<'a> {
     /// What comes in by drip and pumps at present, mL/h.
     inflow_ml_h: f64,
     drip_ml_h: f64,
+    drips: bool,
     /// Dry mass that has left the tub so far, as far as the sponge has been told of it, µg.
     told_ug: f64,
     celsius: f64,
@@ -80,6 +81,7 @@ impl<'a> TubState<'a> {
             still_ml: numbers.volume_ml,
             inflow_ml_h: numbers.drip_ml_h,
             drip_ml_h: numbers.drip_ml_h,
+            drips: true,
             told_ug: 0.0,
             celsius: numbers.temperature_c,
             stays: world.larder.classes.iter().map(|class| world.foods[class.food].stay_share).collect(),
@@ -91,8 +93,15 @@ impl<'a> TubState<'a> {
 
     /// Tells the tub how much water pumps bring at present, mL/h.
     pub fn set_inflow(&mut self, ml_per_h: f64) {
-        self.inflow_ml_h = self.drip_ml_h + ml_per_h;
-        self.wash_per_h = self.drip_ml_h / self.still_ml + ml_per_h / self.volume_ml;
+        let drip_ml_h = if self.drips { self.drip_ml_h } else { 0.0 };
+        self.inflow_ml_h = drip_ml_h + ml_per_h;
+        self.wash_per_h = drip_ml_h / self.still_ml + ml_per_h / self.volume_ml;
+    }
+
+    /// Stops the drip, or lets it run again, while pumps bring so much water (mL/h).
+    pub fn set_drip(&mut self, drips: bool, pumps_ml_h: f64) {
+        self.drips = drips;
+        self.set_inflow(pumps_ml_h);
     }
 
     /// The tub's air stone runs or stands still; of no effect in a tub without one.

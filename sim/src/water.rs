@@ -11,7 +11,7 @@
 //! 4.57 mg of oxygen and 1/7 meq of alkalinity a mg of nitrogen (stoichiometry, from memory). Water that is open to air
 //! keeps its carbon dioxide, so pH goes with the logarithm of alkalinity.
 
-use crate::numbers::WaterNumbers;
+use crate::numbers::{LiquidNumbers, WaterNumbers};
 use crate::physics::chemistry::{NH3_PER_N, oxygen_saturation_mg_l, unionised_share};
 
 /// Share of digested nitrogen that leaves as ammonia (0.16 N a mg of protein × 0.8 × 0.8 × 0.9, Timmons & Ebeling,
@@ -26,6 +26,9 @@ pub const WASTE_PER_DAY: f64 = 1.0;
 /// Temperature for which rates of rotting are given, °C, and their rise a degree (Aquaculture Science 37(1):27, 1989,
 /// abstract).
 const ROTTING: (f64, f64) = (27.0, 1.075);
+/// Rate at which dissolved culture liquid is eaten by bacteria at 27 °C, per day (estimate: sugars and short acids go in
+/// hours to a day; between 1 and 10).
+pub const LIQUID_PER_DAY: f64 = 4.0;
 /// Half-saturation of nitrification, mg N/L (common in textbooks; from memory).
 pub const HALF_N_MG_L: f64 = 1.0;
 /// Oxygen for a mg of ammonia nitrogen nitrified, mg (stoichiometry, from memory).
@@ -68,6 +71,8 @@ pub struct WaterState {
     depth_mm: f64,
     /// True while the air stone bubbles.
     pub has_air: bool,
+    /// Culture liquid in the water that has not rotted yet.
+    pub liquid: Dissolved,
     /// What came and went.
     pub account: NitrogenAccount,
 }
@@ -81,6 +86,31 @@ pub struct NitrogenAccount {
     pub nitrified: f64,
     /// Left with the water.
     pub washed: f64,
+    /// Of what came in, from culture liquid.
+    pub from_liquid: f64,
+}
+
+/// What culture liquid has brought into the water, dissolved: in the tub, not a litre.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Dissolved {
+    /// Acid, meq: it takes as much alkalinity until it is eaten by bacteria, which give it back (acetate burns to
+    /// bicarbonate).
+    pub acid_meq: f64,
+    /// Oxygen that it will use, mg.
+    pub oxygen_mg: f64,
+    /// Nitrogen in it, mg.
+    pub nitrogen_mg: f64,
+}
+
+impl Dissolved {
+    /// The same with every part multiplied.
+    fn times(self, factor: f64) -> Self {
+        Self {
+            acid_meq: self.acid_meq * factor,
+            oxygen_mg: self.oxygen_mg * factor,
+            nitrogen_mg: self.nitrogen_mg * factor,
+        }
+    }
 }
 
 /// What acts on the water in a step.
@@ -112,6 +142,7 @@ impl WaterState {
             ripeness: numbers.ripeness.clamp(FEW, 1.0),
             depth_mm,
             has_air: true,
+            liquid: Dissolved::default(),
             account: NitrogenAccount::default(),
             numbers: numbers.clone(),
         }
@@ -119,14 +150,22 @@ impl WaterState {
 
     /// pH as it is.
     #[must_use]
-    pub fn ph(&self) -> f64 {
-        self.numbers.ph + (self.alkalinity_meq_l / self.numbers.alkalinity_meq_l).log10()
+    pub fn ph(&self, volume_ml: f64) -> f64 {
+        let left = (self.alkalinity_meq_l - self.liquid.acid_meq / (volume_ml / 1000.0)).max(LEAST_ALKALINITY);
+        self.numbers.ph + (left / self.numbers.alkalinity_meq_l).log10()
+    }
+
+    /// Culture liquid comes in, mL.
+    pub fn add_liquid(&mut self, liquid: &LiquidNumbers<f64>, ml: f64) {
+        self.liquid.acid_meq += ml * liquid.acid_meq_ml;
+        self.liquid.oxygen_mg += ml * liquid.oxygen_mg_ml;
+        self.liquid.nitrogen_mg += ml * liquid.nitrogen_mg_ml;
     }
 
     /// Un-ionised ammonia, mg NH3/L.
     #[must_use]
     pub fn unionised_mg_l(&self, volume_ml: f64, celsius: f64) -> f64 {
-        self.ammonia_mg / (volume_ml / 1000.0) * NH3_PER_N * unionised_share(celsius, self.ph())
+        self.ammonia_mg / (volume_ml / 1000.0) * NH3_PER_N * unionised_share(celsius, self.ph(volume_ml))
     }
 
     /// Transfer of oxygen from air, per h.
@@ -161,6 +200,12 @@ impl WaterState {
 
     fn step(&mut self, load: &Load, volume_ml: f64, wash_per_h: f64, celsius: f64, hours: f64) {
         let litres = volume_ml / 1000.0;
+        let rotted = self.rot_liquid(wash_per_h, celsius, hours);
+        let load = Load {
+            ammonia_mg: load.ammonia_mg + rotted.nitrogen_mg * self.numbers.decay_nitrogen,
+            oxygen_mg: load.oxygen_mg + rotted.oxygen_mg,
+        };
+        self.account.from_liquid += rotted.nitrogen_mg * self.numbers.decay_nitrogen;
         // Ammonia by the classical fourth-order Runge–Kutta rule: Monod's term bends little within a quarter of an hour.
         let source = load.ammonia_mg / hours;
         let most = self.numbers.outlet_credit * self.numbers.ripe_mg_day / 24.0 * self.ripeness;
@@ -198,8 +243,18 @@ impl WaterState {
         self.alkalinity_meq_l = (alkalinity - ALKALINITY_PER_N * nitrified / litres).max(LEAST_ALKALINITY);
     }
 
+    /// What of the culture liquid rots in a step; some of it leaves with the water meanwhile.
+    fn rot_liquid(&mut self, wash_per_h: f64, celsius: f64, hours: f64) -> Dissolved {
+        let decay = LIQUID_PER_DAY / 24.0 * rotting_at(celsius);
+        let gone = -(-(decay + wash_per_h) * hours).exp_m1();
+        let rotted = self.liquid.times(gone * decay / (decay + wash_per_h));
+        self.liquid = self.liquid.times(1.0 - gone);
+        rotted
+    }
+
     /// The keeper changes a share of the water.
     pub fn change(&mut self, share: f64, celsius: f64) {
+        self.liquid = self.liquid.times(1.0 - share);
         self.account.washed += self.ammonia_mg * share;
         self.ammonia_mg *= 1.0 - share;
         self.oxygen_mg_l += (oxygen_saturation_mg_l(celsius) - self.oxygen_mg_l) * share;

@@ -12,8 +12,8 @@ use crate::chance::{Source, Streams, individual_of};
 use crate::food::batch::Larder;
 use crate::food::fit::Taste;
 use crate::numbers::{
-    FishNumbers, FoodNumbers, KeeperNumbers, LineNumbers, MishapNumbers, NumberInfo, OutletNumbers, Range,
-    ReservoirNumbers, Scale, TubNumbers, WaterNumbers,
+    CultureNumbers, FishNumbers, FoodNumbers, KeeperNumbers, LineNumbers, LiquidNumbers, MishapNumbers, NumberInfo,
+    OutletNumbers, Range, ReservoirNumbers, Scale, TubNumbers, WaterNumbers,
 };
 use crate::study::{Content, JarKind, JarTest, Study};
 
@@ -41,6 +41,10 @@ pub struct World {
     pub keeper: KeeperNumbers<f64>,
     /// What goes wrong, where anything may.
     pub mishaps: Option<MishapNumbers<f64>>,
+    /// The cultures that may not be ready, in the order of the study.
+    pub cultures: Vec<CultureNumbers<f64>>,
+    /// For each mix the culture liquid in it.
+    pub liquids: Vec<Option<LiquidNumbers<f64>>>,
     /// For each mix and each of its parts: items (or dry mg) in a millilitre.
     pub mixes: Vec<Vec<f64>>,
     /// The foods cut into classes, with what fits whom.
@@ -101,16 +105,30 @@ pub(crate) struct Drawn {
     pub(crate) lines: Vec<LineNumbers<f64>>,
     pub(crate) keeper: KeeperNumbers<f64>,
     pub(crate) mishaps: Option<MishapNumbers<f64>>,
+    pub(crate) cultures: Vec<CultureNumbers<f64>>,
+    pub(crate) liquids: Vec<Option<LiquidNumbers<f64>>>,
     pub(crate) mixes: Vec<Vec<f64>>,
 }
 
 impl Drawn {
     pub(crate) fn into_world(self, study: &Study) -> World {
-        let Self { fish, foods, tubs, outlets, waters, reservoirs, lines, keeper, mishaps, mixes } = self;
-        let fish = sane(fish);
+        let fish = sane(self.fish);
         let taste = Taste { floor: fish.fit_floor, best: fish.fit_best, most: fish.fit_most };
-        let larder = Larder::new(&study.foods, &foods, &taste);
-        World { fish, foods, tubs, outlets, waters, reservoirs, lines, keeper, mishaps, mixes, larder }
+        World {
+            larder: Larder::new(&study.foods, &self.foods, &taste),
+            fish,
+            foods: self.foods,
+            tubs: self.tubs,
+            outlets: self.outlets,
+            waters: self.waters,
+            reservoirs: self.reservoirs,
+            lines: self.lines,
+            keeper: self.keeper,
+            mishaps: self.mishaps,
+            cultures: self.cultures,
+            liquids: self.liquids,
+            mixes: self.mixes,
+        }
     }
 }
 
@@ -143,7 +161,11 @@ fn resolve(study: &Study, value: &mut dyn FnMut(&dyn Fn() -> Slot, &Range) -> f6
     };
     let foods = study.foods.iter().enumerate().map(&mut of_food).collect();
     let tubs = study.tubs.iter().map(|tub| tub.numbers.map(|info, r| slot("tub", "tub", info, r))).collect();
-    let mut outlet = |outlet: &crate::study::Outlet| outlet.numbers.map(|info, r| slot("outlet", "outlet", info, r));
+    let has_float = study.plans.iter().any(|plan| plan.owns.float_alarm);
+    let mut outlet = |outlet: &crate::study::Outlet| {
+        let is_read = |info: &NumberInfo| info.key != "float_mm" || has_float;
+        outlet.numbers.map(|info, r| if is_read(info) { slot("outlet", "outlet", info, r) } else { r.likely() })
+    };
     let outlets = study.tubs.iter().map(|tub| tub.outlet.as_ref().map(&mut outlet)).collect();
     let mut water = |water: &WaterNumbers<Range>| water.map(|info, r| slot("water", "water", info, r));
     let waters = study.tubs.iter().map(|tub| tub.water.as_ref().map(&mut water)).collect();
@@ -166,6 +188,19 @@ fn resolve(study: &Study, value: &mut dyn FnMut(&dyn Fn() -> Slot, &Range) -> f6
         };
         mishaps.numbers.map(|info, r| if is_read(info) { slot("mishaps", "mishaps", info, r) } else { r.likely() })
     });
+    let cultures = study.cultures.iter();
+    let cultures = cultures.map(|culture| {
+        let group = format!("culture of {}", study.foods[culture.food].name);
+        culture.numbers.map(|info, r| slot(&group, &group, info, r))
+    });
+    let cultures = cultures.collect();
+    let liquids = study.mixes.iter().map(|mix| {
+        let group = format!("liquid in {}", mix.name);
+        let mut read =
+            |info: &NumberInfo, r: &Range| if has_water { slot(&group, &group, info, r) } else { r.likely() };
+        mix.liquid.as_ref().map(|liquid| liquid.numbers.map(|info, r| read(info, r)))
+    });
+    let liquids = liquids.collect();
     let mut mixes = Vec::new();
     for mix in &study.mixes {
         let mut part = |part: &crate::study::MixPart| {
@@ -185,7 +220,7 @@ fn resolve(study: &Study, value: &mut dyn FnMut(&dyn Fn() -> Slot, &Range) -> f6
         };
         mixes.push(mix.parts.iter().map(&mut part).collect());
     }
-    Drawn { fish, foods, tubs, outlets, waters, reservoirs, lines, keeper, mishaps, mixes }
+    Drawn { fish, foods, tubs, outlets, waters, reservoirs, lines, keeper, mishaps, cultures, liquids, mixes }
 }
 
 /// True for a food that some plan's reservoir holds, or that was tested in one.

@@ -12,19 +12,23 @@ use frytub_sim::clock::TimeOfDay;
 use frytub_sim::feedline::timer::programme;
 use frytub_sim::monte_carlo::{Settings, compare};
 use frytub_sim::numbers::{
-    FishNumbers, FoodNumbers, KeeperNumbers, LineNumbers, NumberInfo, OutletNumbers, Range, ReservoirNumbers,
-    TubNumbers,
+    CultureNumbers, FishNumbers, FoodNumbers, KeeperNumbers, LineNumbers, LiquidNumbers, MishapNumbers, NumberInfo,
+    OutletNumbers, Range, ReservoirNumbers, TubNumbers, WaterNumbers,
 };
 use frytub_sim::outcome::{Cause, Comparison};
+use frytub_sim::setbacks::{self, SetbackSettings};
 use frytub_sim::study::{
-    By, Content, DayPlan, Dose, Feed, FeedLine, Fill, Food, FoodSort, JarKind, JarTest, Matched, Mix, MixPart, Outlet,
-    Owned, Plan, PlanLine, Recipe, Reservoir, Shape, Stage, Stone, Study, Timer, Tub, Visits,
+    By, Content, Culture, DayPlan, Dose, Feed, FeedLine, Fill, Food, FoodSort, JarKind, JarTest, Liquid, Matched,
+    Mishaps, Mix, MixPart, Outlet, Owned, Plan, PlanLine, Recipe, Reservoir, Shape, Stage, StandIn, Stone, Study,
+    Timer, Tub, Visits,
 };
 
 /// Digest of every number of the comparison below.
 const PINNED: u64 = 0x4c16_8024_715a_ab4b;
 /// The same where the pump feeds through a reservoir and a tube, and the tub has an outlet.
 const PINNED_WITH_LINE: u64 = 0x8274_4a3f_94aa_ec64;
+/// The same where water fouls, everything fails at times, and setbacks are tried.
+const PINNED_WITH_MISHAPS: u64 = 0xc99c_1190_5d3c_6776;
 
 /// Likely values of a made-up fish; all are uncertain by a tenth to either side.
 const FISH: [(&str, f64); 40] = [
@@ -136,6 +140,7 @@ fn plan(name: &str, by: By, minutes: &[u16], dose: Dose) -> Plan {
         rinses: Visits::None,
         line: None,
         owns: Owned::default(),
+        stand_ins: Vec::new(),
         week: std::array::from_fn(|_| day.clone()),
     }
 }
@@ -166,6 +171,7 @@ fn study() -> Study {
         lines: Vec::new(),
         jar_tests: Vec::new(),
         mishaps: None,
+        cultures: Vec::new(),
         tubs: vec![Tub {
             outlet: None,
             water: None,
@@ -173,7 +179,7 @@ fn study() -> Study {
             numbers: TubNumbers::try_from_fn(|info| Ok::<_, ()>(number(&tub, info))).expect("no errors"),
         }],
         keeper: KeeperNumbers::try_from_fn(|info| Ok::<_, ()>(number(&keeper, info))).expect("no errors"),
-        mixes: vec![Mix { name: "mix".into(), parts }],
+        mixes: vec![Mix { name: "mix".into(), parts, liquid: None }],
         recipes: vec![Recipe { name: "recipe".into(), stages: vec![Stage { from_day: 1, mix: 0, times: 1.0 }] }],
         plans: vec![
             plan("two", By::Hand, &[480, 960], Dose::Millilitres(8.0)),
@@ -221,7 +227,7 @@ fn study_with_line() -> Study {
         programme: vec![runs; days],
     });
     let outlet = [("face_cm2", 0.3), ("resistance", 1.33e-5), ("clog_g_m2", 15.0), ("catch_share", 0.6)];
-    let more = [("slime_per_day", 0.3), ("rinse_leaves", 0.2), ("rim_mm", 12.0), ("rim_share", 0.2)];
+    let more = [("slime_per_day", 0.3), ("rinse_leaves", 0.2), ("rim_mm", 12.0), ("rim_share", 0.2), ("float_mm", 8.0)];
     let outlet: Vec<_> = outlet.into_iter().chain(more).collect();
     study.tubs[0].outlet = Some(Outlet {
         numbers: OutletNumbers::try_from_fn(|info| Ok::<_, ()>(number(&outlet, info))).expect("no errors"),
@@ -234,6 +240,36 @@ fn study_with_line() -> Study {
         reading_error: 0.07,
     });
     study
+}
+
+/// The same with foul water, everything that can go wrong, and a culture that fails.
+fn study_with_mishaps() -> Study {
+    let mut study = study_with_line();
+    let water =
+        [("ph", 7.6), ("alkalinity_meq_l", 2.0), ("air_per_h", 1.0), ("surface_cm_h", 1.5), ("decay_oxygen", 1.3)];
+    let rest = [("decay_nitrogen", 0.75), ("ripe_mg_day", 10.0), ("ripeness", 0.1), ("ripening_days", 28.0)];
+    let water: Vec<_> = water.into_iter().chain(rest).chain([("outlet_credit", 0.3)]).collect();
+    study.tubs[0].water = Some(list(WaterNumbers::try_from_fn(|info| Ok(number(&water, info)))));
+    study.tubs[0].numbers.night_cooler_c = Range::new(1.0, 2.0, 3.0).expect("in order");
+    let mishaps = [("power_cut_days", 2.0), ("power_cut_h", 3.0), ("air_stop_days", 4.0), ("clog_days", 3.0)];
+    let rest = [("slip_days", 3.0), ("slips_to_mm", 0.0), ("room_c", 20.0), ("cools_per_h", 0.1)];
+    let mishaps: Vec<_> = mishaps.into_iter().chain(rest).collect();
+    let numbers = list(MishapNumbers::try_from_fn(|info| Ok(number(&mishaps, info))));
+    study.mishaps = Some(Mishaps { numbers, power_cut: true, air_stop: true, clog: true, slip: true });
+    let culture = [("late_d", 0.5), ("late_spread_d", 1.0), ("crash_days", 3.0), ("restart_d", 1.0)];
+    let numbers = list(CultureNumbers::try_from_fn(|info| Ok(number(&culture, info))));
+    study.cultures.push(Culture { food: 0, numbers });
+    study.plans[0].stand_ins.push(StandIn { food: 0, instead: 1 });
+    study.plans[1].owns = Owned { backup_air: true, battery: false, float_alarm: true };
+    let liquid = [("share", 0.2), ("acid_meq_ml", 0.4), ("oxygen_mg_ml", 10.0), ("nitrogen_mg_ml", 0.5)];
+    let numbers = list(LiquidNumbers::try_from_fn(|info| Ok(number(&liquid, info))));
+    study.mixes[0].liquid = Some(Liquid { name: "liquid".into(), numbers });
+    study
+}
+
+/// A list that asked for nothing that could fail.
+fn list<T>(made: Result<T, std::convert::Infallible>) -> T {
+    made.expect("no errors")
 }
 
 /// FNV-1a over the bits of what the comparison tells: worlds, survival, deaths, mouths, the day shown, food and pulls.
@@ -255,9 +291,16 @@ fn digest(comparison: &Comparison) -> u64 {
         values.extend(plan.mouths.iter().flat_map(|mouth| mouth.gape_um).chain(plan.intake_fifths));
         values.extend(plan.day.iter().flat_map(|p| p.in_water.iter().chain(&p.on_bottom).chain(&p.gut)));
         values.extend([plan.fate.eaten, plan.fate.washed_out, plan.fate.spoiled, plan.fate.left, plan.lateness_min]);
+        for point in plan.water.iter().flat_map(|water| &water.points) {
+            values.extend([point.ammonia_mg_l.mean, point.oxygen_mg_l.mean, point.nitrogen_mg_l.mean]);
+        }
+        if plan.water.is_some() {
+            values.extend(plan.by_mishap.iter().flatten());
+        }
     }
     values.extend(comparison.pulls.iter().flat_map(|pull| [pull.on_difference, pull.on_leader]));
     values.push(comparison.pull_threshold);
+    values.extend(comparison.costs.iter().flat_map(|cost| [cost.hour, cost.lost.mean, cost.alive_lost, cost.hard]));
     assert!(values.len() > 3000, "only {} values", values.len());
     // One sort of "not a number", whatever the processor calls it.
     let bits = values.into_iter().map(|value| if value.is_nan() { f64::NAN.to_bits() } else { value.to_bits() });
@@ -272,7 +315,13 @@ const OF_WATER: [Cause; 2] = [Cause::NoOxygen, Cause::Ammonia];
 
 fn run(study: &Study, seed: u64) -> u64 {
     let settings = Settings { seed, broods: 16, precision: None, likely_only: false };
-    digest(&compare(study, &settings, &(), &AtomicBool::new(false)).expect("a sound study"))
+    let mut found = compare(study, &settings, &(), &AtomicBool::new(false)).expect("a sound study");
+    if study.mishaps.is_some() {
+        let settings = SetbackSettings { seed, worlds: 4, likely_only: false };
+        found.costs = setbacks::costs(study, &settings, &(), &AtomicBool::new(false));
+        assert!(found.costs.len() > 10, "{} costs", found.costs.len());
+    }
+    digest(&found)
 }
 
 #[test]
@@ -283,6 +332,11 @@ fn a_small_comparison_has_the_pinned_bits() {
 #[test]
 fn a_small_comparison_with_a_feed_line_has_the_pinned_bits() {
     assert_pinned(&study_with_line(), PINNED_WITH_LINE);
+}
+
+#[test]
+fn a_small_comparison_with_mishaps_has_the_pinned_bits() {
+    assert_pinned(&study_with_mishaps(), PINNED_WITH_MISHAPS);
 }
 
 fn assert_pinned(study: &Study, pinned: u64) {

@@ -4,6 +4,7 @@
 
 use frytub_sim::brood::Mode;
 use frytub_sim::brood::diary::BroodRecord;
+use frytub_sim::numbers::Range;
 use frytub_sim::outcome::Cause;
 
 use crate::support::{Setting, brood_a_world, likely_broods, mean, tenths};
@@ -76,14 +77,23 @@ fn a_sponge_that_nobody_rinses_lifts_the_water_to_the_tubes_end() {
         more: LINE,
         ..Setting::default()
     };
-    let study = setting.study();
+    let mut study = setting.study();
+    // The same as the plan that suffers, with a float that stops drip and pump 3 mm above the still water.
+    let mut floats = study.plans[1].clone();
+    floats.name.push_str(" and a float");
+    floats.owns.float_alarm = true;
+    study.plans.push(floats);
+    if let Some(outlet) = &mut study.tubs[0].outlet {
+        outlet.numbers.float_mm = Range::certain(3.0);
+    }
     let told = |plan: usize| {
         let records = likely_broods(&study, plan, Mode::Leaps, 5);
         let level = mean(records.iter().map(|record| record.levels.iter().copied().fold(0.0, f64::max)));
         (level, mean(records.iter().map(|record| lost(record, Cause::FeedTube))))
     };
-    let all: Vec<(f64, f64)> = (0..4).map(told).collect();
-    eprintln!("highest level (mm) and fry in the tube; 5 mm daily, never; 40 mm daily, never: {all:.1?}");
+    let all: Vec<(f64, f64)> = (0..5).map(told).collect();
+    eprintln!("highest level (mm) and fry in the tube; 5 mm daily, never; 40 mm daily, never; float: {all:.1?}");
+    assert!(all[4].0 < 5.0 && all[4].1 == 0.0, "the float acts before the water is at the tube's end: {all:?}");
     assert!(all[1].0 > 4.0 * all[0].0 && all[1].0 > 5.0, "{all:?}");
     assert!(all[1].1 > 0.0 && all[0].1 == 0.0, "{all:?}");
     assert!(all[2].1 == 0.0, "{all:?}");

@@ -25,7 +25,7 @@ fn numbers() -> MishapNumbers<f64> {
 }
 
 /// Nothing may happen but what is switched on.
-fn nothing() -> Mishaps {
+pub fn nothing() -> Mishaps {
     let numbers = numbers().map(|_, &value| Range::certain(value));
     Mishaps { numbers, power_cut: false, air_stop: false, clog: false, slip: false }
 }
@@ -35,7 +35,7 @@ const LINE: &str = "[[reservoir]]\nname = \"cone\"\nkind = \"steep cone\"\n\
     tube_end = \"40 mm\"\nabove_tub = \"30 cm\"\n";
 
 /// A crowded, aerated tub with a feed line, visited once a day.
-fn study(mishaps: Option<Mishaps>) -> Study {
+pub fn study(mishaps: Option<Mishaps>) -> Study {
     let setting = Setting {
         fry: 400,
         days: 6,
@@ -74,7 +74,7 @@ fn with_every_mishap_switched_off_nothing_moves() {
 fn a_power_cut_suffocates_a_crowded_tub_and_backup_air_saves_it() {
     let cuts = study(Some(Mishaps { power_cut: true, ..nothing() }));
     let mut saved = cuts.clone();
-    saved.plans[0].owns = Owned { backup_air: true, battery: true };
+    saved.plans[0].owns = Owned { backup_air: true, battery: true, ..Owned::default() };
     let (plain, cut, saved) = (
         likely_broods(&study(None), 0, Mode::Leaps, 6),
         likely_broods(&cuts, 0, Mode::Leaps, 6),

@@ -4,13 +4,14 @@
 //! out when it was first run. Where model and practice disagree, the file says so and tests what honestly holds.
 
 mod equipment;
-mod failing;
+pub mod failing;
 pub mod fouling;
 mod hungry;
 mod live_food;
 mod mouths;
 mod oxygen;
 mod plenty;
+mod setbacks;
 mod settling;
 mod unfed;
 mod zebrafish;

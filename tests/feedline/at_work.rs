@@ -6,6 +6,7 @@
 use frytub_sim::brood::Mode;
 use frytub_sim::chance::Streams;
 use frytub_sim::clock::{Moment, TimeOfDay};
+use frytub_sim::cultures::Calendar;
 use frytub_sim::feedline::rig::Rig;
 use frytub_sim::feedline::trial::trials;
 use frytub_sim::monte_carlo::{Settings, compare};
@@ -58,9 +59,9 @@ fn a_very_late_keeper_fills_for_the_feeds_still_to_come() {
     let study = study(plan, "", 2);
     let world = worlds::likely(&study);
     let mut rig = Rig::new(&study, 0, &world).expect("a feed line");
-    rig.refill(at(1, 8), at(1, 8));
+    rig.refill(at(1, 8), at(1, 8), &Calendar::default());
     // The visit of 10:00 was on time, that of 08:00 on day 2 likewise; now that of 10:00 on day 1 comes at 12:00.
-    rig.refill(at(1, 12), at(1, 8));
+    rig.refill(at(1, 12), at(1, 8), &Calendar::default());
     let to_come = 9.0 * 20.0;
     assert!(rig.vessel.volume_ml - rig.vessel.unreached_ml() >= to_come, "{} mL", rig.vessel.volume_ml);
 }
@@ -73,9 +74,9 @@ fn nothing_is_poured_in_for_no_feeds() {
     let study = study(plan, "", 2);
     let world = worlds::likely(&study);
     let mut rig = Rig::new(&study, 0, &world).expect("a feed line");
-    rig.refill(at(1, 8), at(1, 8));
+    rig.refill(at(1, 8), at(1, 8), &Calendar::default());
     let once = rig.poured[0];
-    rig.refill(at(1, 21), at(1, 21));
+    rig.refill(at(1, 21), at(1, 21), &Calendar::default());
     assert!(once > 0.0);
     assert_eq!(rig.poured[0], once);
 }

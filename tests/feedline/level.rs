@@ -21,6 +21,7 @@ fn numbers() -> OutletNumbers<f64> {
         rinse_leaves: 0.2,
         rim_mm: 60.0,
         rim_share: 0.2,
+        float_mm: 8.0,
     }
 }
 

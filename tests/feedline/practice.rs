@@ -14,6 +14,7 @@
 //! sweeps the whole floor at first, and ten times as much of the coarse food comes out.
 
 use frytub_sim::clock::{Moment, Span, TimeOfDay};
+use frytub_sim::cultures::Calendar;
 use frytub_sim::feedline::portion::Portion;
 use frytub_sim::feedline::rig::Rig;
 use frytub_sim::feedline::timer::programme;
@@ -161,7 +162,7 @@ fn nauplii_pumped_all_night_are_mostly_dead_by_morning_and_paramecium_is_not() {
     let world = worlds::likely(&study);
     let mut rig = Rig::new(&study, 0, &world).expect("a plan with a line");
     let evening = Moment::on_day(1, TimeOfDay::from_minutes(20 * 60).expect("a time"));
-    rig.refill_with(evening, 900.0);
+    rig.refill_with(evening, 900.0, &Calendar::default());
     // Twelve feeds of 60 mL, the first at once, the last after eleven hours.
     let feeds: Vec<_> = (0..12)
         .map(|hour| {

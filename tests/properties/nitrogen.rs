@@ -4,7 +4,8 @@
 
 use frytub_sim::brood::Mode;
 use frytub_sim::chance::Streams;
-use frytub_sim::numbers::Range;
+use frytub_sim::numbers::{LiquidNumbers, Range};
+use frytub_sim::study::Liquid;
 use frytub_sim::worlds;
 use proptest::prelude::*;
 
@@ -26,6 +27,7 @@ proptest! {
         cooler in prop_oneof![Just(0.0), 0.5..6.0_f64],
         siphon in any::<bool>(),
         ripeness in 0.0..1.0_f64,
+        unwashed in prop_oneof![Just(0.0), 0.01..1.0_f64],
         seed in any::<u64>(),
     ) {
         let drip = format!("{drip} mL/h");
@@ -41,6 +43,9 @@ proptest! {
         study.tubs[0].water = Some(numbers);
         study.tubs[0].numbers.night_cooler_c = Range::certain(cooler);
         study.keeper.changed_share = Range::certain(changed);
+        let liquid = LiquidNumbers { share: unwashed, acid_meq_ml: 0.4, oxygen_mg_ml: 20.0, nitrogen_mg_ml: 0.5 };
+        let numbers = liquid.map(|_, &value| Range::certain(value));
+        study.mixes[0].liquid = Some(Liquid { name: "liquid".to_owned(), numbers });
         let world = worlds::likely(&study);
         let record = run(&study, 0, &world, Streams::new(seed, 1, 1), Mode::Leaps);
         assert_adds_up(&record, &study);
@@ -50,7 +55,7 @@ proptest! {
         let size = b.eaten.max(b.ammonia).max(b.waste.abs()).max(b.body.abs());
         prop_assert!((sum - b.eaten).abs() <= ROUNDING * size.max(1.0), "{b:?}: {sum}");
         let a = water.account;
-        let pending = b.ammonia / 1000.0 + water.from_food_mg - a.given;
+        let pending = b.ammonia / 1000.0 + water.from_food_mg + a.from_liquid - a.given;
         let left = a.nitrified + a.washed + water.ammonia_mg - pending;
         prop_assert!(pending >= -ROUNDING * a.given.max(1.0), "{pending} {a:?}");
         prop_assert!((left - a.given).abs() <= ROUNDING * a.given.max(1.0), "{a:?} and {} in the water", water.ammonia_mg);

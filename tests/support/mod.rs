@@ -101,7 +101,7 @@ pub fn example_study(name: &str) -> Study {
 
 /// Runs one brood of a plan in a world, with the day shown written down.
 pub fn run(study: &Study, plan: usize, world: &World, streams: Streams, mode: Mode) -> BroodRecord {
-    brood::run(&BroodSetup { study, plan, world, streams, mode, show_day: true })
+    brood::run(&BroodSetup { study, plan, world, streams, mode, show_day: true, forced: None })
 }
 
 /// Broods of a plan with every number at its most likely value, one after the other.

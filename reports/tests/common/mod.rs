@@ -239,6 +239,7 @@ fn plan(name: &str, family: Option<&str>, matched: Matched, visits: usize, pump:
         rinses: Visits::None,
         line: None,
         owns: Owned::default(),
+        stand_ins: Vec::new(),
         week,
     }
 }
@@ -302,10 +303,15 @@ pub fn study(shape: &Shape) -> Study {
         lines: Vec::new(),
         jar_tests: Vec::new(),
         mishaps: None,
+        cultures: Vec::new(),
         keeper: infallible(KeeperNumbers::try_from_fn(|info| Ok(number(info)))),
         mixes: vec![
-            Mix { name: "first mix".to_owned(), parts: vec![part(0), part(1.min(late))] },
-            Mix { name: "with brine shrimp".to_owned(), parts: vec![part(1.min(late)), part(2.min(late)), part(late)] },
+            Mix { name: "first mix".to_owned(), parts: vec![part(0), part(1.min(late))], liquid: None },
+            Mix {
+                name: "with brine shrimp".to_owned(),
+                parts: vec![part(1.min(late)), part(2.min(late)), part(late)],
+                liquid: None,
+            },
         ],
         recipes: vec![Recipe {
             name: "worms, then shrimp".to_owned(),
@@ -411,6 +417,7 @@ pub fn comparison(study: &Study, shape: &Shape) -> Comparison {
         pull_threshold: 0.24,
         world_rows,
         jar_tests: Vec::new(),
+        costs: Vec::new(),
     };
     if shape.lines {
         lines::brought(study, &mut found);
@@ -565,6 +572,7 @@ fn result(study: &Study, shape: &Shape, plan: &Plan, skill: f64) -> PlanResult {
         ready_worlds: if ready { [0.96, 0.81] } else { [0.0, 0.0] },
         survival,
         deaths,
+        by_mishap: Default::default(),
         mouths,
         day,
         fate: FoodFate { eaten: 0.31, washed_out: 0.2, spoiled: 0.4, left: 0.09, ..FoodFate::default() },

@@ -17,7 +17,8 @@ fn written_as(key: &str) -> (&'static str, &'static str) {
         "slime_per_day" => ("slime", ""),
         "rinse_leaves" => ("rinse_leaves", ""),
         "rim_mm" => ("rim", "rim = \"30 mm\""),
-        _ => ("rim_share", ""),
+        "rim_share" => ("rim_share", ""),
+        _ => ("float_alarm_at", ""),
     }
 }
 
@@ -33,6 +34,9 @@ fn usual(key: &str) -> Option<Known> {
         "slime_per_day" => ((0.0, 0.3, 1.0), "estimate"),
         "rinse_leaves" => ((0.1, 0.2, 0.3), "estimate: squeezed out in tub water"),
         "rim_share" => ((0.05, 0.2, 1.0), "estimate: fry keep away from the edge as long as they can"),
+        "float_mm" => {
+            ((8.0, 8.0, 8.0), "estimate: a float set 8 mm above the still water; only for plans that own one")
+        }
         _ => return None,
     };
     Some(Known::usual(range, source))

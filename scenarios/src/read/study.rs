@@ -211,6 +211,7 @@ pub(super) fn put_together(parts: &Parts<'_, '_>, findings: &mut Findings) -> Op
         lines: builder.lines.iter().map(|(_, line)| line.finished()).collect(),
         jar_tests,
         mishaps: parts.mishaps.as_ref().map(MishapText::finished),
+        cultures: Vec::new(),
         keeper: parts.keeper.numbers.map(|_, known| known.range),
         mixes,
         recipes,
@@ -287,6 +288,7 @@ fn finished_plan(plan: &PlanText, body: &Body, tub: usize, recipe: usize, line: 
         siphon: body.siphon,
         rinses: body.rinses,
         owns: body.owns,
+        stand_ins: Vec::new(),
         line,
         week,
     }
@@ -326,7 +328,7 @@ fn finished_mix(written: usize, builder: &Builder<'_, '_>, used: &mut Vec<Number
         let food = builder.foods.iter().position(|food| food.name == part.food.name)?;
         Some(MixPart { food, content: part.content })
     });
-    Mix { name: mix.name.clone(), parts: parts.collect() }
+    Mix { name: mix.name.clone(), parts: parts.collect(), liquid: None }
 }
 
 fn finished_recipe(written: usize, builder: &Builder<'_, '_>) -> Recipe {

@@ -23,7 +23,7 @@ fn an_empty_table_lets_everything_happen_as_often_as_usual() {
     let mishaps = scenario.study.mishaps.as_ref().expect("mishaps");
     assert!(mishaps.power_cut && mishaps.air_stop && mishaps.clog && mishaps.slip);
     assert!((mishaps.numbers.power_cut_days.likely() - 45.0).abs() < 1e-9);
-    assert_eq!(scenario.study.plans[0].owns, Owned { backup_air: true, battery: false });
+    assert_eq!(scenario.study.plans[0].owns, Owned { backup_air: true, ..Owned::default() });
     let used = scenario.numbers_used.iter().find(|number| number.slot == "mishaps: power_cut_h").expect("listed");
     assert!(!used.source.is_empty());
     let told = explain(&scenario).render(&scenario, false);

@@ -7,6 +7,7 @@ use crate::clock::{MS_PER_HOUR, Moment, Span};
 use crate::food::batch::FoodClass;
 use crate::food::fit;
 use crate::fry::shoal::{Physiology, Shoal, State};
+use crate::mishaps::Kind;
 use crate::outcome::Cause;
 use crate::outlet::Passed;
 use crate::statistics::quantile;
@@ -27,6 +28,8 @@ pub struct Death {
     pub hour: f64,
     /// Why.
     pub cause: Cause,
+    /// The mishap that had its part in it, if any had.
+    pub mishap: Option<Kind>,
 }
 
 /// Mouths at the end of a day.
@@ -205,8 +208,8 @@ impl Diary {
         }
     }
 
-    pub(crate) fn died(&mut self, fry: usize, hour: f64, cause: Cause) {
-        self.deaths.push(Death { fry, hour, cause });
+    pub(crate) fn died(&mut self, death: Death) {
+        self.deaths.push(death);
     }
 
     /// True if this day's doses are written down.

@@ -129,6 +129,7 @@ impl Brood<'_> {
         self.now = until;
         let (by_oxygen, by_ammonia) = self.foul(hours);
         self.endanger(&passed, by_oxygen, by_ammonia);
+        self.watch_float(&passed);
         self.exposure.pass_to(self.now.hours());
         for (class, stage, items) in self.coming(until) {
             self.tub.add(class, stage, items);

@@ -120,14 +120,14 @@ impl Brood<'_> {
         load.ammonia_mg += nitrogen * fouling.decay_nitrogen / 1000.0;
         load.oxygen_mg += waste_mg * fouling.decay_oxygen + fouling.breathing_mg_h * hours;
         let worst = fouling.water.pass(&load, self.tub.volume_ml, self.tub.wash_per_h, celsius, hours);
-        let exposure = worst.ammonia_mg_l / fouling.tolerance.lc50_mg_l(celsius, fouling.water.ph());
+        let exposure = worst.ammonia_mg_l / fouling.tolerance.lc50_mg_l(celsius, fouling.water.ph(self.tub.volume_ml));
         let by_ammonia = fouling.harm.pass(&fouling.tolerance, exposure, hours);
         // The mean over the leap lies between its worst and its last.
         let oxygen = 0.5 * (worst.oxygen_mg_l + fouling.water.oxygen_mg_l);
         let by_oxygen = fouling.tolerance.oxygen_hazard_per_h(oxygen) * hours;
         self.appetite = fouling.tolerance.appetite(fouling.water.oxygen_mg_l, exposure);
         let total = fouling.water.ammonia_mg / (self.tub.volume_ml / 1000.0);
-        self.diary.water(self.now, &worst, total, fouling.water.ph());
+        self.diary.water(self.now, &worst, total, fouling.water.ph(self.tub.volume_ml));
         self.relight();
         (by_oxygen, by_ammonia)
     }
@@ -179,6 +179,14 @@ impl Brood<'_> {
         fouling.books.gut -= gut_n;
         fouling.books.body -= BODY_NITROGEN * body;
         fouling.books.waste += gut_n + BODY_NITROGEN * body;
+    }
+
+    /// So many millilitres of a mix are fed, with the culture liquid in them.
+    pub(super) fn brings_liquid(&mut self, mix: usize, ml: f64) {
+        let liquid = self.setup.world.liquids[mix].as_ref();
+        if let Some((fouling, liquid)) = self.fouling.as_mut().zip(liquid) {
+            fouling.water.add_liquid(liquid, ml * liquid.share);
+        }
     }
 
     /// Share of its searching that a fry does at present: by light, warmth and water.

@@ -59,6 +59,7 @@ impl Brood<'_> {
             self.now = until;
             let (by_oxygen, by_ammonia) = self.foul((until - from).hours());
             self.endanger(&passed, by_oxygen, by_ammonia);
+            self.watch_float(&passed);
             self.exposure.pass_to(self.now.hours());
             self.diary.look(self.now, &self.shoal, &self.tub);
         }

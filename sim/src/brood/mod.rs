@@ -14,19 +14,21 @@ mod pumping;
 
 use crate::chance::{Source, Streams};
 use crate::clock::{MS_PER_DAY, Moment, Span, TimeOfDay};
+use crate::cultures::Calendar;
 use crate::events::EventQueue;
 use crate::feedline::refills;
 use crate::fry::shoal::{End, Physiology, Shoal, State, Stretch};
 use crate::fry::starving::{self, Exposure, FoodFacts};
 use crate::keeper;
-use crate::mishaps::{self, Mishap};
+use crate::mishaps::{self, Kind, Mishap};
 use crate::outcome::Cause;
+use crate::setbacks::{Forced, LATE_H, Setback};
 use crate::study::{By, Content, Dose, Feed, Run, Study};
 use crate::tub::TubState;
 use crate::worlds::World;
 
 use self::dangers::Dangers;
-use self::diary::{BroodRecord, Diary};
+use self::diary::{BroodRecord, Death, Diary};
 use self::failing::Failing;
 use self::fouling::Fouling;
 use self::kitchen::Kitchen;
@@ -56,6 +58,8 @@ pub struct BroodSetup<'a> {
     pub mode: Mode,
     /// True to keep the day shown hour by hour.
     pub show_day: bool,
+    /// A setback to put the brood through.
+    pub forced: Option<Forced>,
 }
 
 /// What can happen at a moment.
@@ -111,6 +115,7 @@ pub(crate) struct Brood<'a> {
     /// True while the light is to be on; a power cut turns it off all the same.
     lights_on: bool,
     failing: Failing,
+    cultures: Calendar,
     /// Shares of it that the temperature and the water leave.
     warmth: f64,
     appetite: f64,
@@ -154,6 +159,10 @@ impl<'a> Brood<'a> {
     fn new(setup: BroodSetup<'a>) -> Self {
         let BroodSetup { study, world, streams, .. } = setup;
         let plan = &study.plans[setup.plan];
+        let late_culture = setup.forced.and_then(|forced| match forced.setback {
+            Setback::LateCulture(food) => Some(food),
+            _ => None,
+        });
         let physiology = Physiology::new(&world.fish, world.tubs[plan.tub].temperature_c);
         let shoal = Shoal::new(&physiology, &streams, study.fry);
         let classes = &world.larder.classes;
@@ -178,6 +187,7 @@ impl<'a> Brood<'a> {
             is_lit: false,
             lights_on: false,
             failing: Failing::default(),
+            cultures: Calendar::draw(study, plan, world, &streams, late_culture),
             cleaned_day: 0,
             now: Moment(0),
             settled: Moment(0),
@@ -202,7 +212,10 @@ impl<'a> Brood<'a> {
             queue.schedule(Moment::on_day(day, study.light_on), Event::Lights(true));
             queue.schedule(Moment::on_day(day, study.light_off), Event::Lights(false));
             for &planned in &today.visits {
-                if let Some(at) = keeper::arrival(&world.keeper, &streams, day, planned) {
+                let is_first = Some(&planned) == today.visits.first();
+                let at = keeper::arrival(&world.keeper, &streams, day, planned);
+                let at = if is_first { self.put_off(day, planned, at) } else { at };
+                if let Some(at) = at {
                     queue.schedule(at, Event::Visit { day, planned });
                 }
             }
@@ -229,6 +242,9 @@ impl<'a> Brood<'a> {
             for mishap in mishaps::draw(mishaps, numbers, &streams, study.days) {
                 queue.schedule(mishap.at, Event::GoesWrong(mishap));
             }
+        }
+        if let Some(mishap) = self.setup.forced.as_ref().and_then(Forced::mishap) {
+            queue.schedule(mishap.at, Event::GoesWrong(mishap));
         }
         for (i, born) in self.shoal.traits.iter().enumerate() {
             queue.schedule(born.swims, Event::SwimsUp(i));
@@ -278,7 +294,7 @@ impl<'a> Brood<'a> {
             Event::PumpStops => {
                 let now = self.now;
                 self.inflows.retain(|inflow| inflow.to > now);
-                self.tub.set_inflow(self.inflows.iter().map(|inflow| inflow.ml_per_h).sum());
+                self.tub.set_inflow(self.inflow_ml_h());
             }
             Event::SetUp => self.set_up_line(),
             Event::LineRuns { day, run, behind } if behind < self.failing.clock_behind => {
@@ -320,16 +336,13 @@ impl<'a> Brood<'a> {
                     fouling.siphoned(world.keeper.siphoned_share);
                 }
             }
-            if world.keeper.changed_share > 0.0 {
+            if world.keeper.changed_share > 0.0 && !self.is_forced(Setback::SkippedChange, day) {
                 self.tub.change_water(world.keeper.changed_share);
                 self.renew(world.keeper.changed_share);
             }
         }
         if plan.rinses.includes(day, is_first) {
-            self.tub.rinse();
-            if let Some(fouling) = self.fouling.as_mut().filter(|_| self.tub.outlet.is_some()) {
-                fouling.water.rinsed(fouling::RINSE_KEEPS);
-            }
+            self.rinse();
         }
         if plan.line.as_ref().is_some_and(|line| line.refills.includes(day, is_first)) {
             self.refill(Moment::on_day(day, planned));
@@ -343,18 +356,47 @@ impl<'a> Brood<'a> {
         }
     }
 
+    /// The keeper rinses the sponge.
+    fn rinse(&mut self) {
+        self.tub.rinse();
+        if let Some(fouling) = self.fouling.as_mut().filter(|_| self.tub.outlet.is_some()) {
+            fouling.water.rinsed(fouling::RINSE_KEEPS);
+        }
+    }
+
+    /// True if a setback is forced on this day.
+    fn is_forced(&self, setback: Setback, day: u32) -> bool {
+        self.setup.forced.is_some_and(|forced| forced.setback == setback && forced.at.day() == day)
+    }
+
+    /// When the day's first visit happens that would happen `at` some moment, or not at all: a setback may put it off.
+    fn put_off(&self, day: u32, planned: TimeOfDay, at: Option<Moment>) -> Option<Moment> {
+        if self.is_forced(Setback::MissedMorning, day) {
+            return None;
+        }
+        let late = Moment::on_day(day, planned) + Span::from_hours(LATE_H);
+        at.map(|at| if self.is_forced(Setback::LateMorning, day) { at.max(late) } else { at })
+    }
+
     /// A dose enters at once.
     fn pour(&mut self, feed: &Feed, day: u32) {
         let (ml, items) = self.measure(&feed.dose, day);
         self.pours_in(ml, &items, feed.by);
     }
 
-    /// A dose of a day's mix: its volume in mL and its items, all fresh.
+    /// A dose of a day's mix: its volume in mL and its items, all fresh. The liquid in it is in the water at once, also where
+    /// a pump brings it over some minutes.
     fn measure(&mut self, dose: &Dose, day: u32) -> (f64, Vec<Coming>) {
         let BroodSetup { study, world, .. } = self.setup;
         let stage = study.recipes[study.plans[self.setup.plan].recipe].on_day(day);
         let foods = foods_in_a_millilitre(study, world, stage.mix);
         let ml = stage.times * millilitres(dose, &foods, &world.larder.item_mass_ug);
+        if self.cultures.lacks(&foods, self.now) {
+            self.failing.acted(Kind::Culture, self.now);
+        }
+        let plan = &study.plans[self.setup.plan];
+        let foods = self.cultures.available(foods, plan, &world.larder.item_mass_ug, self.now);
+        self.brings_liquid(stage.mix, ml);
         let mut items = Vec::new();
         for &(food, per_ml) in &foods {
             let dealt = self.tub.deal(food, per_ml * ml).into_iter();
@@ -375,7 +417,8 @@ impl<'a> Brood<'a> {
         if self.shoal.state[i] != State::Dead {
             self.rots(i);
             self.shoal.dies(i);
-            self.diary.died(i, hour, cause);
+            let mishap = self.blame(cause);
+            self.diary.died(Death { fry: i, hour, cause, mishap });
         }
     }
 

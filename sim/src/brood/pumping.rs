@@ -10,6 +10,7 @@ use crate::feedline::refills;
 use crate::feedline::rig::{self, Rig};
 use crate::feedline::tube::Arrival;
 use crate::food::pools::STAGES;
+use crate::mishaps::Kind;
 use crate::study::{By, Feed, Run};
 
 /// Leaps take a pump that runs no longer than this as pouring its dose in at the middle of its running time: they look
@@ -89,7 +90,12 @@ impl Brood<'_> {
     /// Water and food come in evenly over a time from now on.
     fn flows_in(&mut self, span: Span, ml: f64, items: Vec<Coming>) {
         self.inflows.push(Inflow { from: self.now, to: self.now + span, ml_per_h: ml / span.hours(), items });
-        self.tub.set_inflow(self.inflows.iter().map(|inflow| inflow.ml_per_h).sum());
+        self.tub.set_inflow(self.inflow_ml_h());
+    }
+
+    /// What running pumps bring at present, mL/h.
+    pub(super) fn inflow_ml_h(&self) -> f64 {
+        self.inflows.iter().map(|inflow| inflow.ml_per_h).sum()
     }
 
     /// Water with food is poured in.
@@ -113,7 +119,7 @@ impl Brood<'_> {
     pub(super) fn set_up_line(&mut self) {
         let now = self.now;
         if let Some(pumped) = self.pumped.as_mut() {
-            pumped.rig.refill(now, now);
+            pumped.rig.refill(now, now, &self.cultures);
         }
     }
 
@@ -122,7 +128,7 @@ impl Brood<'_> {
     pub(super) fn refill(&mut self, planned: Moment) {
         let now = self.now;
         if let Some(pumped) = self.pumped.as_mut().filter(|pumped| pumped.set_up.is_some_and(|at| planned > at)) {
-            pumped.rig.refill(now, planned);
+            pumped.rig.refill(now, planned, &self.cultures);
         }
     }
 
@@ -142,6 +148,11 @@ impl Brood<'_> {
         let lot: f64 = self.setup.streams.own(Source::Pump, individual).random();
         let ml = pumped.rig.run_ml(run, lot);
         let arrival = pumped.rig.run(start, run, ml);
+        let (mix, is_short) = (pumped.rig.mix, pumped.rig.is_short);
+        if is_short {
+            self.failing.acted(Kind::Culture, self.now);
+        }
+        self.brings_liquid(mix, arrival.water_ml);
         let (fresh, stale) = self.count(&arrival);
         self.note_dose(run, day, &arrival, &fresh, &stale);
         for &(class, ug) in &stale {

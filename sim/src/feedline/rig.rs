@@ -7,10 +7,11 @@ use super::tube::{Arrival, Tube};
 use super::vessel::{Habits, LIVES_AT_C, Vessel};
 use crate::brood::foods_in_a_millilitre;
 use crate::clock::Moment;
+use crate::cultures::Calendar;
 use crate::food::batch::FoodClass;
 use crate::food::pools::Rates;
 use crate::numbers::LineNumbers;
-use crate::study::{PlanLine, Run, Study};
+use crate::study::{Plan, PlanLine, Run, Study};
 use crate::worlds::World;
 
 /// A feed line in use.
@@ -18,6 +19,7 @@ use crate::worlds::World;
 pub struct Rig<'a> {
     study: &'a Study,
     world: &'a World,
+    plan: &'a Plan,
     line: &'a PlanLine,
     numbers: &'a LineNumbers<f64>,
     /// The reservoir.
@@ -28,6 +30,10 @@ pub struct Rig<'a> {
     fillings: Vec<Moment>,
     /// Up to when the reservoir has been carried forward.
     now: Moment,
+    /// Index of the mix that was filled in last, and whether a food of it was missing.
+    pub mix: usize,
+    /// See `mix`.
+    pub is_short: bool,
     /// Items poured in so far, by class.
     pub poured: Vec<f64>,
     /// Items that the pump has drawn so far, by class, fresh and stale.
@@ -89,10 +95,13 @@ impl<'a> Rig<'a> {
             ),
             fillings: planned(study, plan),
             now: Moment(0),
+            mix: study.recipes[line.recipe].on_day(1).mix,
+            is_short: false,
             poured: vec![0.0; classes.len()],
             drawn: vec![Portion::default(); classes.len()],
             study,
             world,
+            plan,
             line,
             numbers,
         })
@@ -112,19 +121,23 @@ impl<'a> Rig<'a> {
 
     /// Throws away what is left and fills afresh, at a visit `planned` for some moment, for the runs from then to the next
     /// planned filling. A keeper who comes after that was due fills up to the one after it.
-    pub fn refill(&mut self, now: Moment, planned: Moment) {
+    ///
+    /// `cultures` tells what is missing.
+    pub fn refill(&mut self, now: Moment, planned: Moment, cultures: &Calendar) {
         let next = self.fillings.iter().copied().find(|&at| at > planned.max(now));
         let end = Moment::start_of_day(self.study.days + 1);
-        self.refill_with(now, fill_ml(self.study, self.line, planned, next.unwrap_or(end)));
+        self.refill_with(now, fill_ml(self.study, self.line, planned, next.unwrap_or(end)), cultures);
     }
 
     /// Throws away what is left and pours in so many millilitres of the day's mix.
-    pub fn refill_with(&mut self, now: Moment, ml: f64) {
+    pub fn refill_with(&mut self, now: Moment, ml: f64, cultures: &Calendar) {
         self.wait_until(now);
         self.now = now;
-        let stage = self.study.recipes[self.line.recipe].on_day(now.day());
+        self.mix = self.study.recipes[self.line.recipe].on_day(now.day()).mix;
+        let foods = foods_in_a_millilitre(self.study, self.world, self.mix);
+        self.is_short = cultures.lacks(&foods, now);
         let mut items = Vec::new();
-        for (food, per_ml) in foods_in_a_millilitre(self.study, self.world, stage.mix) {
+        for (food, per_ml) in cultures.available(foods, self.plan, &self.world.larder.item_mass_ug, now) {
             let classes = self.world.larder.classes.iter().enumerate().filter(|(_, class)| class.food == food);
             items.extend(classes.map(|(index, class)| (index, per_ml * ml * class.items)));
         }

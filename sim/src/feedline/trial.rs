@@ -5,6 +5,7 @@
 use super::refills::{fill_ml, planned, runs};
 use super::rig::{self, Rig};
 use crate::clock::{Moment, Span};
+use crate::cultures::Calendar;
 use crate::food::batch::FoodClass;
 use crate::jar_tests;
 use crate::numbers::Range;
@@ -215,7 +216,7 @@ fn play(
     let mut fillings = planned(study, &study.plans[plan]).into_iter().filter(|&time| time < shown.at).peekable();
     for (time, run) in runs(rig.line()).take_while(|(time, _)| *time < shown.at) {
         while let Some(filled) = fillings.next_if(|&filled| filled <= time) {
-            rig.refill(filled, filled);
+            rig.refill(filled, filled, &Calendar::default());
         }
         let ml = rig.run_ml(&run, 0.5);
         rig.run(time, &run, ml);
@@ -225,7 +226,7 @@ fn play(
     let mut fills = if fills.is_empty() { own.iter() } else { fills.iter() }.peekable();
     for (index, (time, run)) in shown.runs.iter().enumerate() {
         while let Some(&(filled, ml)) = fills.next_if(|(filled, _)| filled <= time) {
-            rig.refill_with(filled, ml);
+            rig.refill_with(filled, ml, &Calendar::default());
         }
         let ml = rig.run_ml(run, 0.5);
         let left = rig.vessel.volume_ml - rig.vessel.unreached_ml();

@@ -4,15 +4,17 @@
 //! ([`crate::worlds`]) turns them into plain numbers.
 
 mod line;
+mod risks;
 
 use crate::clock::TimeOfDay;
 use crate::feedline::refills;
-use crate::numbers::{FishNumbers, FoodNumbers, KeeperNumbers, MishapNumbers, Range, TubNumbers, WaterNumbers};
+use crate::numbers::{FishNumbers, FoodNumbers, KeeperNumbers, Range, TubNumbers, WaterNumbers};
 
 pub use line::{
     FeedLine, Fill, FloorPart, JarKind, JarTest, MOST_FLOOR_PARTS, Outlet, PlanLine, Reservoir, Run, SPARE, Shape,
     Stone, Timer, Visits,
 };
+pub use risks::{Culture, Liquid, Mishaps, Owned, StandIn};
 
 /// The most fry one brood may have.
 pub const MOST_FRY: u32 = 20_000;
@@ -64,6 +66,8 @@ pub struct Mix {
     pub name: String,
     /// The foods in it; at least one.
     pub parts: Vec<MixPart>,
+    /// Culture liquid in it that was not washed away.
+    pub liquid: Option<Liquid>,
 }
 
 /// One food in a mix.
@@ -177,30 +181,6 @@ pub enum Matched {
     FoodPerFeed,
 }
 
-/// What may go wrong in a scenario, each with a switch.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Mishaps {
-    /// Their numbers.
-    pub numbers: MishapNumbers<Range>,
-    /// The power fails: air, pump, light and heater stop.
-    pub power_cut: bool,
-    /// The air stone of the tub stops, until the next visit.
-    pub air_stop: bool,
-    /// The feed line clogs, until the next visit.
-    pub clog: bool,
-    /// The end of the feed tube slips down, until the next visit.
-    pub slip: bool,
-}
-
-/// What a plan has against mishaps.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Owned {
-    /// An air pump that runs on when the power fails.
-    pub backup_air: bool,
-    /// A battery for the feed pump and its timer.
-    pub battery: bool,
-}
-
 /// A feeding plan.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Plan {
@@ -222,6 +202,8 @@ pub struct Plan {
     pub rinses: Visits,
     /// What it has against mishaps.
     pub owns: Owned,
+    /// What is fed instead of foods whose culture is not ready; a food that is not listed is left out of the feed then.
+    pub stand_ins: Vec<StandIn>,
     /// What its pump feeds through; without it, pump feeds arrive whole and fresh.
     pub line: Option<PlanLine>,
     /// Monday to Sunday. Pump feeds are those wanted; what the timer makes of them stands in the line's programme.
@@ -286,6 +268,8 @@ pub struct Study {
     pub jar_tests: Vec<JarTest>,
     /// What may go wrong; nothing, without it.
     pub mishaps: Option<Mishaps>,
+    /// Cultures that may not be ready; at most one a food.
+    pub cultures: Vec<Culture>,
     /// How punctual the keeper is.
     pub keeper: KeeperNumbers<Range>,
     /// Mixes; recipes point at them.
@@ -368,6 +352,11 @@ impl Study {
             (self.baseline < self.plans.len(), "the plan to compare with"),
             (self.plans.iter().filter_map(|p| p.line.as_ref()).all(|line| self.is_found(line)), "a feed line"),
             (self.jar_tests.iter().all(|test| self.jar_is_found(test)), "a jar test"),
+            (self.cultures.iter().all(|culture| culture.food < self.foods.len()), "a culture"),
+            (
+                self.plans.iter().flat_map(|p| &p.stand_ins).all(|s| s.food.max(s.instead) < self.foods.len()),
+                "a stand-in",
+            ),
         ];
         if let Some((_, what)) = found.iter().find(|(ok, _)| !ok) {
             return Err(StudyError::Dangling(what));
@@ -416,6 +405,34 @@ impl Study {
             JarKind::Stirred { reservoir, .. } => reservoir < self.reservoirs.len(),
         };
         test.food < self.foods.len() && reservoir
+    }
+
+    /// Days on which a plan offers a food, first and last, in runs.
+    #[must_use]
+    pub fn days_offered(&self, plan: &Plan, food: usize) -> Vec<(u32, u32)> {
+        let has_own =
+            plan.line.is_none() || plan.week.iter().flat_map(|day| &day.feeds).any(|feed| feed.by == By::Hand);
+        let recipes = has_own.then_some(plan.recipe).into_iter().chain(plan.line.as_ref().map(|line| line.recipe));
+        let mut stretches = Vec::new();
+        for recipe in recipes {
+            let stages = &self.recipes[recipe].stages;
+            for (at, stage) in stages.iter().enumerate() {
+                let from = stage.from_day.max(plan.first_feed_day);
+                let to = stages.get(at + 1).map_or(self.days, |next| next.from_day - 1).min(self.days);
+                if from <= to && self.mixes[stage.mix].parts.iter().any(|part| part.food == food) {
+                    stretches.push((from, to));
+                }
+            }
+        }
+        stretches.sort_unstable();
+        let mut offered: Vec<(u32, u32)> = Vec::new();
+        for (from, to) in stretches {
+            match offered.last_mut() {
+                Some(last) if last.1 + 1 >= from => last.1 = last.1.max(to),
+                _ => offered.push((from, to)),
+            }
+        }
+        offered
     }
 
     /// The day of the week on which a day falls: 0 is Monday.

@@ -9,6 +9,7 @@ use self::water::WaterTally;
 use crate::brood::diary::{BroodRecord, DoseRecord, FoodMass, Look};
 use crate::brood::survival_step;
 use crate::clock::{MS_PER_DAY, MS_PER_HOUR};
+use crate::mishaps::Kind;
 use crate::outcome::{Cause, DayPoint, DosePoint, FoodFate, MouthPoint, PlanResult, Spread, SurvivalPoint, WorldRow};
 use crate::statistics::{mean, spread};
 use crate::study::{Plan, Study};
@@ -32,6 +33,7 @@ pub(crate) struct Tally {
     doses: Vec<DoseRecord>,
     broods: f64,
     deaths: Vec<[f64; Cause::ALL.len()]>,
+    by_mishap: [[f64; Cause::ALL.len()]; Kind::ALL.len()],
     mouths: Vec<MouthSum>,
     day: Vec<DaySum>,
     fifths: [Mean; 5],
@@ -96,6 +98,7 @@ impl Tally {
             doses: Vec::new(),
             broods: 0.0,
             deaths: vec![[0.0; Cause::ALL.len()]; study.days as usize],
+            by_mishap: [[0.0; Cause::ALL.len()]; Kind::ALL.len()],
             mouths: vec![MouthSum::default(); study.days as usize],
             day: Vec::new(),
             fifths: Default::default(),
@@ -146,6 +149,9 @@ impl Tally {
         for death in &record.deaths {
             let day = ((death.hour / 24.0) as usize).min(self.deaths.len() - 1);
             self.deaths[day][death.cause.index()] += share;
+            if let Some(mishap) = death.mishap {
+                self.by_mishap[mishap.index()][death.cause.index()] += share;
+            }
         }
         for (sum, day) in self.mouths.iter_mut().zip(&record.days) {
             for k in 0..3 {
@@ -281,6 +287,7 @@ impl Tally {
             ready_worlds: [half, most],
             survival: survival.collect(),
             deaths: self.deaths.iter().map(|day| day.map(per_brood)).collect(),
+            by_mishap: self.by_mishap.map(|causes| causes.map(per_brood)),
             mouths: mouths.collect(),
             day: day.collect(),
             fate: FoodFate {

@@ -1,0 +1,241 @@
+//! What cultures that are not ready, unwashed liquid, floats and forced setbacks do: against hand reckoning where there is
+//! one, else direction.
+
+use std::sync::atomic::AtomicBool;
+
+use frytub_sim::brood::diary::BroodRecord;
+use frytub_sim::brood::{self, BroodSetup, Mode};
+use frytub_sim::chance::Streams;
+use frytub_sim::clock::{Moment, Span};
+use frytub_sim::cultures::Calendar;
+use frytub_sim::mishaps::Kind;
+use frytub_sim::monte_carlo::{Settings, compare};
+use frytub_sim::numbers::{CultureNumbers, LiquidNumbers, Range};
+use frytub_sim::outcome::{Cause, Cost};
+use frytub_sim::setbacks::{Forced, Setback, SetbackSettings, costs};
+use frytub_sim::study::{Culture, Liquid, Mishaps, Owned, StandIn, Study};
+use frytub_sim::water::{LIQUID_PER_DAY, WaterState};
+use frytub_sim::worlds;
+
+use super::failing::{nothing, study as crowded};
+use super::fouling::water;
+use crate::support::{SEED, Setting, likely_broods, mean};
+
+const TWO_FOODS: &str = "rotifer = \"100 per mL\"\nmicroworm = \"20 per mL\"";
+
+fn culture(food: usize, late_d: f64, late_spread_d: f64, crash_days: f64, restart_d: f64) -> Culture {
+    let numbers = CultureNumbers { late_d, late_spread_d, crash_days, restart_d };
+    Culture { food, numbers: numbers.map(|_, &value| Range::certain(value)) }
+}
+
+fn food(study: &Study, name: &str) -> usize {
+    study.foods.iter().position(|food| food.name == name).expect("a food of the scenario")
+}
+
+#[test]
+fn a_culture_is_ready_and_crashes_as_often_as_it_should() {
+    let mut study = Setting { days: 60, ..Setting::default() }.study();
+    study.cultures = vec![culture(food(&study, "rotifer"), 1.0, 2.0, 15.0, 5.0)];
+    let rotifer = study.cultures[0].food;
+    let world = worlds::likely(&study);
+    let day = |day: f64| Moment::start_of_day(1) + Span::from_hours(24.0 * day);
+    let n = 4000;
+    let missing = |at: f64| {
+        let absent = |brood: &u32| {
+            let streams = Streams::new(SEED, 1, *brood);
+            Calendar::draw(&study, &study.plans[0], &world, &streams, None).is_missing(rotifer, day(at))
+        };
+        (0..n).filter(absent).count() as f64 / f64::from(n)
+    };
+    // Ready later than day 1 + t with the chance that a normal deviate exceeds (t − 1)/2; hardly a crash within hours.
+    for (at, chance) in [(0.01, 0.6897), (1.0, 0.5), (3.0, 0.1587)] {
+        let missing = missing(at);
+        // Three standard errors, and what has crashed within the first days of use (at most 3 in 15 days).
+        let crashed = if at > 0.5 { (1.0 - chance) * at / 15.0 } else { 0.0 };
+        let error = 3.0 * (chance * (1.0 - chance) / f64::from(n)).sqrt();
+        assert!((chance - error..chance + crashed + error).contains(&missing), "{missing} at day {at} for {chance}");
+    }
+    // In the long run it is missing 5 days of every 20 (alternating renewal process).
+    let long = missing(55.0);
+    assert!((long - 0.25).abs() < 0.025, "{long}");
+}
+
+/// A culture that never gets ready: with a stand-in the same dry mass of it is fed, without one nothing of it.
+#[test]
+fn what_is_missing_is_stood_in_for_by_the_same_dry_mass() {
+    let setting = Setting { mix: TWO_FOODS, ..Setting::default() };
+    let given = |study: &Study, name: &str| {
+        let world = worlds::likely(study);
+        let plan = &study.plans[0];
+        let late = Calendar::draw(study, plan, &world, &Streams::new(SEED, 1, 1), None);
+        let wanted = brood::foods_in_a_millilitre(study, &world, 0);
+        let fed = late.available(wanted, plan, &world.larder.item_mass_ug, Moment::start_of_day(2));
+        let of = food(study, name);
+        fed.iter().filter(|(food, _)| *food == of).map(|(food, n)| n * world.larder.item_mass_ug[*food]).sum::<f64>()
+    };
+    let plain = setting.study();
+    let (rotifer, microworm) = (given(&plain, "rotifer"), given(&plain, "microworm"));
+    let mut never = plain.clone();
+    never.cultures = vec![culture(food(&plain, "rotifer"), 50.0, 0.0, 1e5, 0.0)];
+    assert_eq!((given(&never, "rotifer"), given(&never, "microworm")), (0.0, microworm));
+    never.plans[0].stand_ins = vec![StandIn { food: food(&plain, "rotifer"), instead: food(&plain, "microworm") }];
+    let instead = given(&never, "microworm");
+    assert!((instead - microworm - rotifer).abs() < 1e-9 * instead, "{instead} for {microworm} and {rotifer}");
+    // And in a brood: as much food as planned, all of it worms.
+    let (as_planned, stood_in) = (likely_broods(&plain, 0, Mode::Leaps, 3), likely_broods(&never, 0, Mode::Leaps, 3));
+    let mass = |records: &[BroodRecord]| mean(records.iter().map(|r| r.food.given));
+    assert!((mass(&stood_in) / mass(&as_planned) - 1.0).abs() < 0.01);
+}
+
+/// Without a stand-in the fry starve, and their deaths are counted under the culture.
+#[test]
+fn a_culture_that_fails_starves_those_who_rely_on_it() {
+    let mut study = Setting { days: 9, ..Setting::default() }.study();
+    study.cultures = vec![culture(food(&study, "rotifer"), 50.0, 0.0, 1e5, 0.0)];
+    let records = likely_broods(&study, 0, Mode::Leaps, 3);
+    for record in &records {
+        let starved = record.deaths.iter().filter(|death| death.cause == Cause::NoFood);
+        assert!(starved.clone().count() > 15, "unfed fry die within nine days: {:?}", record.deaths);
+        assert!(starved.clone().all(|death| death.mishap == Some(Kind::Culture)));
+    }
+}
+
+/// One mL of a 1:1 vinegar culture in 10 L: 2.5 mg/L of acid, 0.04 meq/L of alkalinity and 2.7 mg/L of oxygen (reckoned
+/// by hand from 2.5 % acetic acid of 60 g/mol that burns with 1.07 times its mass of oxygen).
+#[test]
+fn vinegar_takes_alkalinity_at_once_and_oxygen_as_it_rots() {
+    let mut numbers = water(0.0).map(|_, range| range.likely());
+    (numbers.surface_cm_h, numbers.ripe_mg_day) = (1e-9, 0.0);
+    let vinegar =
+        LiquidNumbers { share: 1.0, acid_meq_ml: 25.0 / 60.05, oxygen_mg_ml: 25.0 * 1.066, nitrogen_mg_ml: 0.0 };
+    let mut tub = WaterState::new(&numbers, 100.0, 27.0);
+    let (full, ph) = (tub.oxygen_mg_l, tub.ph(10_000.0));
+    tub.add_liquid(&vinegar, 1.0);
+    let expected = ((2.0 - 0.041_63) / 2.0_f64).log10();
+    assert!((tub.ph(10_000.0) - ph - expected).abs() < 1e-5, "pH falls by {}", tub.ph(10_000.0) - ph);
+    for hours in [1.0, 5.0, 18.0, 72.0] {
+        tub = WaterState::new(&numbers, 100.0, 27.0);
+        tub.add_liquid(&vinegar, 1.0);
+        tub.pass(&frytub_sim::water::Load::default(), 10_000.0, 0.0, 27.0, hours);
+        let used = 2.665 * -(-LIQUID_PER_DAY / 24.0 * hours).exp_m1();
+        assert!((full - tub.oxygen_mg_l - used).abs() < 1e-6, "{hours} h: {} for {used}", full - tub.oxygen_mg_l);
+    }
+    assert!((tub.ph(10_000.0) - ph).abs() < 1e-6, "what is eaten gives its alkalinity back");
+}
+
+/// Unwashed vinegar eels in a small still tub take oxygen that washed ones leave.
+#[test]
+fn unwashed_culture_takes_oxygen() {
+    let setting = Setting { fry: 60, volume: "1 L", ..Setting::default() };
+    let mut washed = setting.study();
+    washed.tubs[0].water = Some(water(0.0));
+    let mut unwashed = washed.clone();
+    let liquid = LiquidNumbers { share: 0.5, acid_meq_ml: 0.42, oxygen_mg_ml: 27.0, nitrogen_mg_ml: 0.1 };
+    let numbers = liquid.map(|_, &value| Range::certain(value));
+    unwashed.mixes[0].liquid = Some(Liquid { name: "vinegar".to_owned(), numbers });
+    let lowest = |study: &Study| {
+        let records = likely_broods(study, 0, Mode::Leaps, 2);
+        let least =
+            |r: &BroodRecord| r.water.as_ref().map_or(f64::NAN, |w| w.oxygen_mg_l.iter().copied().fold(99.0, f64::min));
+        mean(records.iter().map(least))
+    };
+    let (clean, foul) = (lowest(&washed), lowest(&unwashed));
+    assert!(foul < clean - 1.0, "{foul} against {clean} mg/L");
+}
+
+fn settings(worlds: u32) -> SetbackSettings {
+    SetbackSettings { seed: SEED, worlds, likely_only: false }
+}
+
+fn tried(study: &Study, worlds: u32) -> Vec<Cost> {
+    costs(study, &settings(worlds), &(), &AtomicBool::new(false))
+}
+
+fn of(costs: &[Cost], plan: usize, setback: Setback) -> Cost {
+    *costs.iter().find(|cost| cost.plan == plan && cost.setback == setback).expect("tried")
+}
+
+/// A tub that needs its air within hours, and mishaps that hardly ever come by themselves.
+fn overcrowded() -> Study {
+    let mut study = crowded(Some(Mishaps { power_cut: true, air_stop: true, ..nothing() }));
+    if let Some(mishaps) = &mut study.mishaps {
+        (mishaps.numbers.power_cut_days, mishaps.numbers.air_stop_days) = (Range::certain(1e5), Range::certain(1e5));
+    }
+    study.tubs[0].numbers.volume_ml = Range::certain(500.0);
+    study
+}
+
+/// What is forced is what is told: the loss is that of the same broods played by hand.
+#[test]
+fn a_cost_is_the_difference_of_the_same_broods() {
+    let rare = overcrowded();
+    let found = tried(&rare, 3);
+    let cut = of(&found, 0, Setback::PowerCut);
+    let at = Moment::start_of_day(cut.day) + Span::from_hours(cut.hour);
+    let world = |index: u32| {
+        worlds::Block::draw(&worlds::uncertain(&rare), SEED, 1, worlds::BLOCK).world(&rare, index as usize)
+    };
+    let weaned_less = |index: u32| {
+        let world = world(index);
+        let play = |forced| {
+            let streams = Streams::new(SEED, index + 1, 1);
+            let setup = BroodSetup {
+                study: &rare,
+                plan: 0,
+                world: &world,
+                streams,
+                mode: Mode::Leaps,
+                show_day: false,
+                forced,
+            };
+            brood::run(&setup).alive as f64 / 4.0
+        };
+        play(None) - play(Some(Forced { setback: Setback::PowerCut, at }))
+    };
+    let by_hand = mean((0..3).map(weaned_less));
+    assert!(cut.alive_lost > 5.0, "{cut:?}");
+    assert!((cut.alive_lost - by_hand).abs() < 1e-9, "{cut:?} for {by_hand}");
+}
+
+#[test]
+fn backup_air_forgives_a_power_cut_but_not_a_stone_that_stops() {
+    let mut study = overcrowded();
+    let mut owner = study.plans[0].clone();
+    owner.name = "with backup".to_owned();
+    owner.owns = Owned { backup_air: true, battery: true, ..Owned::default() };
+    study.plans.push(owner);
+    let found = tried(&study, 6);
+    let lost = |plan: usize, setback| of(&found, plan, setback).alive_lost;
+    let cut = [0, 1].map(|plan| lost(plan, Setback::PowerCut));
+    let stopped = [0, 1].map(|plan| lost(plan, Setback::AirStop));
+    eprintln!("alive lost of 100: four-hour cut {cut:.1?}, stone stops {stopped:.1?} (without, with backup air)");
+    assert!(cut[0] > 5.0 && cut[1] < 0.3 * cut[0], "{cut:?}");
+    // Backup air helps against a cut, not against a stone that stops.
+    assert!((stopped[0] - stopped[1]).abs() < 0.3 * stopped[0].max(3.0), "{stopped:?}");
+}
+
+/// The same costs on one thread and on two, and a comparison does not change because setbacks are tried.
+#[test]
+fn costs_do_not_depend_on_threads() {
+    let study = crowded(Some(Mishaps { power_cut: true, ..nothing() }));
+    let on = |threads: usize| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("threads");
+        pool.install(|| tried(&study, 3))
+    };
+    assert_eq!(on(1), on(2));
+    let settings = Settings { seed: SEED, broods: 3, precision: None, likely_only: false };
+    let found = compare(&study, &settings, &(), &AtomicBool::new(false)).expect("it runs");
+    assert!(found.costs.is_empty());
+}
+
+/// One short feed a day, at the only visit: a morning that is missed costs a meal, and more than one that is late.
+#[test]
+fn a_missed_morning_costs_more_than_a_late_one() {
+    let plans = "[[plan]]\nname = \"plan\"\nby_hand = { at = \"every visit\", dose = \"5 mL\" }";
+    let study = Setting { fry: 60, days: 8, plans, ..Setting::default() }.study();
+    let found = tried(&study, 40);
+    assert!(found.iter().all(|cost| matches!(cost.setback, Setback::LateMorning | Setback::MissedMorning)));
+    let [late, missed] = [Setback::LateMorning, Setback::MissedMorning].map(|setback| of(&found, 0, setback));
+    eprintln!("one feed a day: late {:.1}, missed {:.1} alive of 100", late.alive_lost, missed.alive_lost);
+    assert!(missed.alive_lost > late.alive_lost.max(0.5), "{late:?} {missed:?}");
+}
