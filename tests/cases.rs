@@ -80,6 +80,29 @@ fn arms_that_differ_in_nothing_have_the_ratio_one_in_every_world() {
 }
 
 #[test]
+fn two_arms_are_compared_the_right_way_round() {
+    let plan = |name: &str, dose: &str| {
+        format!("[[plan]]\nname = \"{name}\"\nby_hand = {{ at = \"every visit\", dose = \"{dose}\" }}\n")
+    };
+    let plans = plan("plenty", "20 mL") + &plan("a little", "1 mL");
+    let study = Setting { plans: &plans, ..Setting::default() }.study();
+    let pair = |plan: usize, versus, published| Expected {
+        plan,
+        against: Some((1 - plan, versus)),
+        ..expected(Quantity::Mass, published)
+    };
+    let case = case(vec![
+        pair(0, Versus::Difference, Published::More),
+        pair(1, Versus::Difference, Published::Less),
+        pair(0, Versus::Ratio, Published::Span(1.05, 5.0)),
+    ]);
+    let held = held(&study, &case, 10);
+    assert!(held.iter().all(|held| held.inside), "{held:?}");
+    assert_eq!((held[0].agreeing, held[1].agreeing), (Some(1.0), Some(1.0)));
+    assert!((held[0].predicted.median + held[1].predicted.median).abs() < 1e-12, "one is the other turned round");
+}
+
+#[test]
 fn a_case_tells_the_same_figures_as_a_comparison() {
     let study = Setting::default().study();
     let case = case(vec![
