@@ -8,6 +8,7 @@ mod cases;
 mod examples;
 mod feedline;
 mod leaps;
+mod model_page;
 mod properties;
 mod reference;
 mod support;
