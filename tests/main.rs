@@ -4,6 +4,7 @@
 #![allow(clippy::print_stderr)]
 
 mod biology;
+mod cases;
 mod examples;
 mod feedline;
 mod leaps;
