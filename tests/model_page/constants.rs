@@ -14,6 +14,7 @@ const RECKONING: &[(&str, &[&str])] = &[
     ("brood/kitchen.rs", &[]),
     ("brood/leap.rs", &[]),
     ("brood/pumping.rs", &[]),
+    ("cases.rs", &[]),
     ("chance.rs", &[]),
     ("clock.rs", &[]),
     ("feedline/shape.rs", &[]),
