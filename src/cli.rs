@@ -6,6 +6,10 @@ use clap::{Args, Parser, Subcommand};
 
 /// Broods for each plan, when nothing is said.
 pub const BROODS: u32 = 160;
+/// Worlds in which every setback is tried, when nothing is said.
+pub const SETBACK_WORLDS: u32 = 40;
+/// The most worlds in which setbacks can be tried.
+const MOST_SETBACK_WORLDS: u32 = 1000;
 /// The most broods that can be asked for.
 const MOST_BROODS: u32 = 100_000;
 
@@ -35,6 +39,8 @@ Examples:
   frytub compare my-brood.toml --out club-talk
   frytub compare my-brood.toml --precision 1 --broods 4000
   frytub compare zebrafish-delayed-feeding --likely
+  frytub compare what-may-go-wrong --setbacks 200
+  frytub compare --setbacks 0             without them, in half of the time
 
 Besides the table, the folder of results holds report.html (the whole answer, for any
 browser), the charts as SVG and PNG, CSV files, and the exact inputs.";
@@ -62,12 +68,12 @@ pub enum Command {
         /// A scenario file, or the name of a built-in example
         scenario: PathBuf,
     },
-    /// The fish, foods, reservoirs and timers that are built in: every number with its range and source
+    /// The fish, foods, cultures, reservoirs and timers that are built in: every number with its range and source
     #[command(
         after_help = "Examples:\n  frytub library\n  frytub library microworm\n  frytub library \"dwarf cichlid\"\n  frytub library \"steep cone\""
     )]
     Library {
-        /// A fish, a food, a reservoir or a timer; without it, all names
+        /// A fish, a food, a culture liquid, a reservoir or a timer; without it, all names
         name: Option<String>,
     },
     /// Write a commented scenario to start from
@@ -92,6 +98,9 @@ pub enum Command {
 pub struct CompareOptions {
     /// A scenario file, or the name of a built-in example; without it, the school biology room
     pub scenario: Option<PathBuf>,
+    /// Worlds in which every setback (a late morning, a power cut) is tried on every plan; 0 for none
+    #[arg(long, default_value_t = SETBACK_WORLDS, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(0..=i64::from(MOST_SETBACK_WORLDS)))]
+    pub setbacks: u32,
     #[command(flatten)]
     pub run: RunOptions,
 }

@@ -10,6 +10,7 @@ use frytub_reports::{Assumption, Facts, Output, ReportError, RunFacts};
 use frytub_scenarios::{NumberUsed, Scenario, explain};
 use frytub_sim::monte_carlo::{self, CompareError, Settings};
 use frytub_sim::outcome::{Comparison, Stopped};
+use frytub_sim::setbacks::{self, SetbackSettings};
 use frytub_sim::study::Study;
 
 use crate::Done;
@@ -20,12 +21,12 @@ use crate::show;
 /// Runs the command.
 pub fn run(options: &CompareOptions) -> Result<Done> {
     let scenario = show::read(options.scenario.as_deref())?;
-    let options = &options.run;
+    let (setbacks, options) = (options.setbacks, &options.run);
     let folder = options.out.clone().unwrap_or_else(|| Path::new("out").join(scenario.folder()));
     // Found now rather than after the long run.
     let output = frytub_reports::prepare(&folder, options.force)?;
     warn(&scenario);
-    let Some(found) = simulate(&scenario.study, options)? else {
+    let Some((found, done)) = simulate(&scenario.study, options, setbacks)? else {
         show::note("Interrupted before the first brood was done: nothing was written.");
         return Ok(Done::Partly);
     };
@@ -33,7 +34,7 @@ pub fn run(options: &CompareOptions) -> Result<Done> {
     let words = frytub_reports::terminal(&Facts::new(&scenario.study, &found));
     let files = || frytub_reports::files(&scenario.study, &found, &assumptions(&scenario), &run_facts(&scenario));
     deliver(&words, files, output, &folder)?;
-    Ok(done(&found))
+    Ok(done)
 }
 
 /// Tells the answer and writes the files, which take a moment to make.
@@ -51,13 +52,9 @@ pub fn deliver(
     Ok(writeln!(screen, "\nReport: {}", shown(&folder.join("report.html")))?)
 }
 
-/// How a command ended that ran these broods.
-pub fn done(found: &Comparison) -> Done {
-    if found.stopped == Stopped::Interrupted { Done::Partly } else { Done::Whole }
-}
-
-/// Runs the broods; `None` when interrupted before there was anything to tell.
-pub fn simulate(study: &Study, options: &RunOptions) -> Result<Option<Comparison>> {
+/// Runs the broods, then tries setbacks in so many worlds, and says how that ended; `None` when interrupted before there
+/// was anything to tell.
+pub fn simulate(study: &Study, options: &RunOptions, setback_worlds: u32) -> Result<Option<(Comparison, Done)>> {
     let interrupt = Arc::new(AtomicBool::new(false));
     let on_signal = Arc::clone(&interrupt);
     ctrlc::set_handler(move || {
@@ -75,14 +72,24 @@ pub fn simulate(study: &Study, options: &RunOptions) -> Result<Option<Comparison
     };
     let threads = options.threads.map_or(0, usize::from);
     let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().context("cannot start the threads")?;
-    let bar = Bar::new();
+    let bar = Bar::new("broods");
     let found = pool.install(|| monte_carlo::compare(study, &settings, &bar, &interrupt));
     bar.clear();
-    match found {
-        Ok(found) => Ok(Some(found)),
-        Err(CompareError::NothingDone) => Ok(None),
-        Err(CompareError::Study(error)) => Err(error.into()),
+    let mut found = match found {
+        Ok(found) => found,
+        Err(CompareError::NothingDone) => return Ok(None),
+        Err(CompareError::Study(error)) => return Err(error.into()),
+    };
+    // Who has interrupted the broods does not want to wait for setbacks.
+    if setback_worlds > 0 && found.stopped != Stopped::Interrupted {
+        let settings = SetbackSettings { seed: options.seed, worlds: setback_worlds, likely_only: options.likely };
+        let bar = Bar::new("broods with and without a setback");
+        found.costs = pool.install(|| setbacks::costs(study, &settings, &bar, &interrupt));
+        bar.clear();
     }
+    // An interrupt of the setbacks leaves a whole comparison, but not all that was asked for.
+    let done = if interrupt.load(Ordering::Relaxed) { Done::Partly } else { Done::Whole };
+    Ok(Some((found, done)))
 }
 
 /// What may not work as meant is said before the run, in one line each; `check` tells it in full.

@@ -7,12 +7,13 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 pub struct Bar(ProgressBar);
 
 impl Bar {
-    /// A bar that is drawn if somebody is there to see it.
-    pub fn new() -> Self {
+    /// A bar that is drawn if somebody is there to see it; `what` is counted, in the plural.
+    pub fn new(what: &'static str) -> Self {
         let bar = ProgressBar::with_draw_target(Some(1), ProgressDrawTarget::stderr());
-        let style = ProgressStyle::with_template("{bar:32} {percent:>3} %  {pos} of {len} broods  {eta} left")
+        let style = ProgressStyle::with_template("{bar:32} {percent:>3} %  {pos} of {len} {msg}  {eta} left")
             .expect("the template is sound");
         bar.set_style(style);
+        bar.set_message(what);
         Self(bar)
     }
 

@@ -9,7 +9,7 @@ use frytub_sim::feedline::trial::{by_reservoir, trials};
 
 use crate::Done;
 use crate::cli::ReservoirOptions;
-use crate::compare::{assumptions, deliver, done, run_facts, simulate, warn};
+use crate::compare::{assumptions, deliver, run_facts, simulate, warn};
 use crate::show;
 
 /// The example that is tried when no scenario is named.
@@ -32,7 +32,7 @@ pub fn run(options: &ReservoirOptions) -> Result<Done> {
     warn(&scenario);
     let study = by_reservoir(&scenario.study, plan);
     let tried = trials(&study, options.seed, TRIAL_WORLDS);
-    let Some(found) = simulate(&study, options)? else {
+    let Some((found, done)) = simulate(&study, options, 0)? else {
         show::note("Interrupted before the first brood was done: nothing was written.");
         return Ok(Done::Partly);
     };
@@ -41,7 +41,7 @@ pub fn run(options: &ReservoirOptions) -> Result<Done> {
     let (assumed, run) = (assumptions(&scenario), run_facts(&scenario));
     let files = || frytub_reports::reservoir_files(&study, &tried, &found, &assumed, &run);
     deliver(&words, files, output, &folder)?;
-    Ok(done(&found))
+    Ok(done)
 }
 
 /// Index of the plan of that name, or of the first, that feeds through a reservoir.

@@ -36,7 +36,7 @@ pub fn check(path: &Path) -> Result<Done> {
     Ok(Done::Whole)
 }
 
-/// `frytub library`: all names, or every number of one fish, food, reservoir or timer.
+/// `frytub library`: all names, or every number of one fish, food, culture liquid, reservoir or timer.
 pub fn library(name: Option<&str>) -> Result<Done> {
     let mut screen = std::io::stdout().lock();
     let Some(name) = name else {
@@ -48,6 +48,10 @@ pub fn library(name: Option<&str>) -> Result<Done> {
         writeln!(screen, "\nFoods")?;
         for food in &library.foods {
             write_entry(&mut screen, &food.name, &food.about)?;
+        }
+        writeln!(screen, "\nCulture liquids")?;
+        for liquid in &library.liquids {
+            write_entry(&mut screen, &liquid.name, &liquid.about)?;
         }
         writeln!(screen, "\nReservoirs")?;
         for reservoir in &library.reservoirs {
@@ -63,6 +67,7 @@ pub fn library(name: Option<&str>) -> Result<Done> {
     let (name, about, described, numbers) = match built_in().find(name)? {
         Entry::Fish(fish) => (&fish.name, &fish.about, None, fish.numbers_used()),
         Entry::Food(food) => (&food.name, &food.about, None, food.numbers_used()),
+        Entry::Liquid(liquid) => (&liquid.name, &liquid.about, None, liquid.numbers_used()),
         Entry::Reservoir(entry) => (&entry.name, &entry.about, Some(entry.described()), entry.numbers_used()),
         Entry::Timer(entry) => return write_timer(&mut screen, entry),
     };
@@ -73,6 +78,12 @@ pub fn library(name: Option<&str>) -> Result<Done> {
     writeln!(screen, "\nLow – likely – high; a number without a range is taken as certain.")?;
     for number in &numbers {
         write_number(&mut screen, number)?;
+    }
+    if let Some(culture) = built_in().culture_of(name) {
+        writeln!(screen, "\n{}", indented("As a culture that may not be ready, if a scenario describes it:", ""))?;
+        for number in &culture.numbers_used() {
+            write_number(&mut screen, number)?;
+        }
     }
     Ok(Done::Whole)
 }

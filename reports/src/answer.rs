@@ -7,6 +7,7 @@ use frytub_sim::outcome::Pair;
 
 use crate::facts::Facts;
 use crate::jar_words::warning;
+use crate::setbacks;
 use crate::words::{
     a_day, day, difference_range, figures, fry, list, quoted, quoted_briefly, so_many_a_day, with_range,
 };
@@ -324,7 +325,9 @@ fn notes(facts: &Facts<'_>, verdict: Verdict) -> Vec<String> {
                 quoted(facts.name(less)),
             );
             if !facts.has_water(more) && !facts.has_water(less) {
-                note.push_str(" What uneaten food does to the water is not reckoned with yet.");
+                note.push_str(
+                    " What uneaten food does to the water is not reckoned with: describe it under [tub.water].",
+                );
             }
             notes.push(note);
         }
@@ -341,6 +344,7 @@ fn notes(facts: &Facts<'_>, verdict: Verdict) -> Vec<String> {
             ));
         }
     }
+    notes.extend(setbacks::words::for_the_answer(facts));
     notes.extend(facts.found.jar_tests.iter().filter_map(|finding| warning(facts.study, finding)));
     if facts.found.likely_only {
         notes.push(

@@ -7,6 +7,7 @@ use frytub_sim::outcome::{Cause, Spread};
 
 use crate::facts::Facts;
 use crate::line_csv;
+use crate::setbacks;
 use crate::words::matched;
 
 /// A file that could not be made into text.
@@ -32,7 +33,11 @@ pub fn all(facts: &Facts<'_>) -> Result<Vec<(&'static str, Vec<u8>)>, CsvError> 
         ("deaths.csv", deaths(facts)?),
         ("day.csv", day(facts)?),
     ];
+    if !facts.found.pulls.is_empty() {
+        files.push(("world_numbers.csv", world_numbers(facts)?));
+    }
     files.extend(line_csv::all(facts)?);
+    files.extend(setbacks::csv_files::all(facts)?);
     Ok(files)
 }
 
@@ -44,6 +49,12 @@ pub fn number(value: f64) -> String {
     } else {
         String::new()
     }
+}
+
+/// A number to six digits, however small; nothing when it is missing.
+fn digits(value: f64) -> String {
+    let rounded: f64 = format!("{value:.5e}").parse().unwrap_or(f64::NAN);
+    if rounded.is_finite() { rounded.to_string() } else { String::new() }
 }
 
 /// The bytes of a finished file.
@@ -171,6 +182,31 @@ fn worlds(facts: &Facts<'_>) -> Result<Vec<u8>, CsvError> {
             number(row.growth),
             number(row.eaten_ug),
         ])?;
+    }
+    finish(writer)
+}
+
+/// One row a world, one column an uncertain number, those that matter most first.
+fn world_numbers(facts: &Facts<'_>) -> Result<Vec<u8>, CsvError> {
+    let mut writer = Writer::from_writer(Vec::new());
+    let pulls = &facts.found.pulls;
+    let mut header = vec!["world".to_owned()];
+    let rival = facts.rival().map(|rival| format!("{} less {}", facts.name(facts.leader()), facts.name(rival)));
+    header.extend(rival.map(|difference| format!("{difference}, weaned (fry of 100)")));
+    header.extend(pulls.iter().map(|pull| match pull.unit.as_str() {
+        "" => pull.label.clone(),
+        unit => format!("{} ({unit})", pull.label),
+    }));
+    writer.write_record(&header)?;
+    let rows_of = |plan| facts.found.world_rows.iter().filter(move |row| row.plan == plan);
+    for (at, leader) in rows_of(facts.leader()).enumerate() {
+        let mut row = vec![leader.world.to_string()];
+        if let Some(rival) = facts.rival() {
+            let other = rows_of(rival).find(|other| other.world == leader.world);
+            row.push(number(other.map_or(f64::NAN, |other| leader.weaned - other.weaned)));
+        }
+        row.extend(pulls.iter().map(|pull| digits(pull.by_world.get(at).copied().unwrap_or(f64::NAN))));
+        writer.write_record(&row)?;
     }
     finish(writer)
 }

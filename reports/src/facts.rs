@@ -2,6 +2,7 @@
 //!
 //! Knows the study and what was found; nothing of files or layout.
 
+use frytub_sim::mishaps::Kind;
 use frytub_sim::outcome::{Cause, Comparison, Pair, PlanResult};
 use frytub_sim::study::{By, Matched, Plan, Study};
 
@@ -199,6 +200,27 @@ impl<'a> Facts<'a> {
     #[must_use]
     pub fn any_water(&self) -> bool {
         self.found.plans.iter().any(|plan| plan.water.is_some())
+    }
+
+    /// What the scenario lets go wrong, late and missed visits apart, in the order of [`Kind::ALL`].
+    #[must_use]
+    pub fn mishaps(&self) -> Vec<Kind> {
+        let may = |kind: &Kind| match (kind, &self.study.mishaps) {
+            (Kind::Culture, _) => !self.study.cultures.is_empty(),
+            (_, None) => false,
+            (Kind::PowerCut, Some(mishaps)) => mishaps.power_cut,
+            (Kind::AirStop, Some(mishaps)) => mishaps.air_stop,
+            (Kind::Clog, Some(mishaps)) => mishaps.clog,
+            (Kind::Slip, Some(mishaps)) => mishaps.slip,
+        };
+        Kind::ALL.into_iter().filter(may).collect()
+    }
+
+    /// The mishaps in or soon after which fry died, with how many out of 100.
+    #[must_use]
+    pub fn lost_in_mishaps(&self, plan: usize) -> Vec<(Kind, f64)> {
+        let lost = Kind::ALL.map(|kind| (kind, self.result(plan).by_mishap[kind.index()].iter().sum::<f64>()));
+        lost.into_iter().filter(|(_, dead)| *dead > 0.0).collect()
     }
 
     /// Feeds by hand and by pump on the day of the week that the day shown falls on, as hours of the day.

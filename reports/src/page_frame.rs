@@ -12,7 +12,7 @@ use crate::chart::Chart;
 use crate::draw::paint::PaintError;
 use crate::facts::Facts;
 use crate::look::Format;
-use crate::page_words::{CAUTIONS, left_out};
+use crate::page_words::{cautions_for, left_out};
 use crate::run_file::{RunFacts, SCENARIO_COPY, stop_reason};
 use crate::tables::{TextTable, plans};
 use crate::words::{capital, figures, thousands};
@@ -84,7 +84,7 @@ pub fn whole(
                             (table(&plans(facts), "table-plans"))
                         }
                         (assumptions(assumed))
-                        (cautions())
+                        (cautions(facts))
                         section {
                             h2 { "What the model leaves out" }
                             ul { @for item in left_out(facts) { li { (item) } } }
@@ -260,11 +260,11 @@ fn assumption_table(assumed: &[Assumption], group: &str) -> TextTable {
     }
 }
 
-fn cautions() -> Markup {
+fn cautions(facts: &Facts<'_>) -> Markup {
     html! {
         section.cautions aria-labelledby="cautions" {
             h2 id="cautions" { "Cautions" }
-            ul { @for (what, text) in CAUTIONS { li { strong { (what) "." } " " (text) } } }
+            ul { @for (what, text) in cautions_for(facts) { li { strong { (what) "." } " " (text) } } }
         }
     }
 }

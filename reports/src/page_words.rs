@@ -3,7 +3,7 @@
 use crate::facts::Facts;
 
 /// Cautions, each with what it is about. They defer to local codes and to licensed people and replace neither.
-pub const CAUTIONS: [(&str, &str); 9] = [
+const CAUTIONS: [(&str, &str); 9] = [
     (
         "Odds, not promises",
         "These figures come from a model and from numbers that are partly guesses. Watch the fry, and let what you see \
@@ -55,9 +55,28 @@ pub const CAUTIONS: [(&str, &str); 9] = [
     ("Not an adviser", "This report does not replace a veterinarian, an electrician or the law."),
 ];
 
+/// Said besides, after the caution on electricity, where a scenario lets the power fail and so invites a keeper to buy
+/// something against it.
+const AGAINST_POWER_CUTS: (&str, &str) = (
+    "Batteries and backup air",
+    "Beside water use sealed batteries only, with a fuse at the battery, above the waterline, out of splashes \
+     and where air can move; charge them elsewhere, and keep every mains adaptor and charger away from the tub. Try the backup before \
+     the fry depend on it. Follow the local code and the maker's instructions; what is wired to the mains is for a \
+     licensed electrician.",
+);
+
+/// Every caution for a scenario.
+#[must_use]
+pub fn cautions_for(facts: &Facts<'_>) -> Vec<(&'static str, &'static str)> {
+    let mut cautions = CAUTIONS.to_vec();
+    if facts.study.mishaps.is_some() {
+        cautions.insert(2, AGAINST_POWER_CUTS);
+    }
+    cautions
+}
+
 /// What this version of the model does not know of, whatever the scenario.
-pub const LEFT_OUT: [&str; 7] = [
-    "Cultures that are not ready on their day.",
+const LEFT_OUT: [&str; 6] = [
     "In a reservoir: yolk that clumps in the night, and food that sticks to walls or floats as scum.",
     "In a feed tube: water that is sucked back when the pump stops.",
     "Disease, parasites and fry that eat each other, beyond a small constant loss.",
@@ -72,13 +91,23 @@ const NO_LINE: &str = "The reservoir and the tube of a pump: where a plan has a 
 const NO_OUTLET: &str = "The level of the water: no tub of the scenario has an outlet, so there is no clogged sponge, no \
                          overflow, and no fry drawn into a tube.";
 
+/// What is left out where no culture is described.
+const NO_CULTURES: &str = "Cultures that are not ready on their day, or crash: the scenario describes none, so every \
+                           food is there whenever it is wanted.";
+/// What is left out where some are.
+const SOME_CULTURES: &str = "Live foods of which the scenario describes no culture: they are there whenever they are \
+                             wanted.";
 /// What is left out where nothing goes wrong.
 const NO_MISHAPS: &str = "Power cuts, a stopped air stone, a clogged or slipped tube: the scenario lets nothing go wrong \
                           but late and missed visits.";
 
+/// What is left out of mishaps where they are described.
+const OF_MISHAPS: &str = "Of mishaps: a heater that sticks or fails alone, a leak, a pump that wears out, and two of a \
+                          kind that have one reason.";
+
 /// What is left out where no plan's water is reckoned with.
 const NO_WATER: &str = "Water quality: ammonia, oxygen and acidity kill no fry here, although overfeeding may kill many \
-                        in a real tub.";
+                        in a real tub. Describe the water under [tub.water] to see it.";
 /// What is left out of the water where it is reckoned with.
 const OF_THE_WATER: &str = "Of the water: carbon dioxide, nitrite, hardness, medicines, and acidity as a cause of death. \
                             Only ammonia and want of oxygen harm fry here.";
@@ -97,8 +126,19 @@ pub fn left_out(facts: &Facts<'_>) -> Vec<&'static str> {
         items.iter().filter(|(is, _)| *is).map(|(_, text)| *text).collect()
     };
     let mut items = depends(&[(!some, NO_WATER), (some, OF_THE_WATER), (some && !all, SOME_WATER)]);
-    items.push(LEFT_OUT[0]);
-    items.extend(depends(&[(facts.study.mishaps.is_none(), NO_MISHAPS), (whole, NO_LINE), (still, NO_OUTLET)]));
-    items.extend(&LEFT_OUT[1..]);
+    let cultures = &facts.study.cultures;
+    let uncultured = |food: usize| cultures.iter().all(|culture| culture.food != food);
+    let foods = facts.study.foods.iter().enumerate();
+    let some_uncultured = foods.into_iter().any(|(n, food)| food.sort.is_alive() && uncultured(n));
+    let mishaps = facts.study.mishaps.is_some();
+    items.extend(depends(&[
+        (cultures.is_empty(), NO_CULTURES),
+        (!cultures.is_empty() && some_uncultured, SOME_CULTURES),
+        (!mishaps, NO_MISHAPS),
+        (mishaps, OF_MISHAPS),
+        (whole, NO_LINE),
+        (still, NO_OUTLET),
+    ]));
+    items.extend(LEFT_OUT);
     items
 }

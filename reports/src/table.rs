@@ -10,6 +10,7 @@ use crate::answer::answer;
 use crate::draw::font::without_middle;
 use crate::facts::{Facts, Family};
 use crate::run_file::stop_reason;
+use crate::setbacks;
 use crate::words::{NOTHING, a_day, capital, cause_briefly, count, fry_short, held, with_range};
 
 /// No line is longer.
@@ -34,6 +35,7 @@ pub fn terminal(facts: &Facts<'_>) -> String {
         facts.study.days
     );
     let _ = writeln!(out, "{}\n", filled(&text));
+    out += &setbacks::tables::terminal(facts);
     let answer = answer(facts);
     for line in [&answer.first, &answer.second].into_iter().chain(&answer.notes) {
         let _ = writeln!(out, "{}", filled(line));

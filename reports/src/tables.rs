@@ -4,6 +4,7 @@ use frytub_sim::outcome::Cause;
 
 use crate::facts::Facts;
 use crate::line_tables;
+use crate::setbacks;
 use crate::table::{half_ready, main_loss};
 use crate::water_tables;
 use crate::words::{NOTHING, a_day, figures, fry, fry_short, matched, signed, with_range, with_range_to};
@@ -98,6 +99,7 @@ pub fn behind(facts: &Facts<'_>, chart: &str) -> Option<TextTable> {
         "8" => Some(water_tables::waters(facts)),
         "9" => Some(line_tables::levels(facts)),
         "10" => Some(line_tables::doses(facts)),
+        "11" => Some(setbacks::tables::costs(facts)),
         _ => None,
     }
 }
@@ -148,9 +150,18 @@ fn by_day(facts: &Facts<'_>) -> TextTable {
 
 fn causes(facts: &Facts<'_>) -> TextTable {
     let mut table = TextTable::new("Fry lost out of 100 by cause, mean of all broods.", &["plan"]);
+    if !facts.mishaps().is_empty() {
+        table.caption +=
+            " Indented: how many of them in or soon after a mishap; a fry counts under one mishap at most.";
+    }
     table.head.extend(Cause::ALL.map(|cause| cause.label().to_owned()));
     for plan in 0..facts.found.plans.len() {
         table.row_of(facts, plan, facts.result(plan).deaths_by_cause().map(fry).to_vec());
+        for (kind, _) in facts.lost_in_mishaps(plan) {
+            let mut cells = vec![format!("\u{2003}{}", kind.label())];
+            cells.extend(facts.result(plan).by_mishap[kind.index()].map(fry));
+            table.row(cells);
+        }
     }
     table
 }

@@ -71,6 +71,13 @@ fn csv_files_hold_every_row() {
     assert_eq!(rows("day.csv").len(), plans * 96);
     let survival = rows("survival.csv");
     assert_eq!(survival.len(), found.plans.iter().map(|plan| plan.survival.len()).sum::<usize>());
+    let numbers = rows("world_numbers.csv");
+    assert_eq!(numbers.len(), found.world_rows.len() / plans);
+    assert_eq!(numbers[0].len(), 2 + found.pulls.len(), "world, difference, every number");
+    let weaned = |plan: usize| found.world_rows.iter().find(|row| row.world == 2 && row.plan == plan).unwrap().weaned;
+    let difference: f64 = numbers[1][1].parse().unwrap();
+    assert!((difference - (weaned(found.leader) - weaned(found.rival))).abs() < 1e-6, "{difference}");
+    assert_eq!(numbers[1][2], found.pulls[0].by_world[1].to_string());
     // The missing length of a brood without survivors is an empty field, not a word.
     assert_eq!(&rows("worlds.csv")[0][4], "");
 }

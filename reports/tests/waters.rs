@@ -6,7 +6,7 @@ use frytub_reports::{Facts, answer, charts, files, terminal};
 use frytub_sim::outcome::{Comparison, Spread, WaterResult};
 use frytub_sim::study::Study;
 
-const NOT_YET: &str = "What uneaten food does to the water is not reckoned with yet.";
+const NOT_YET: &str = "What uneaten food does to the water is not reckoned with: describe it under [tub.water].";
 const NO_WATER: &str = "Water quality: ammonia, oxygen and acidity kill no fry here";
 const OF_THE_WATER: &str = "Of the water: carbon dioxide, nitrite, hardness, medicines";
 const SOME_WATER: &str = "Water quality of the plans without it";

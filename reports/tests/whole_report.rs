@@ -58,8 +58,10 @@ fn every_case_is_written_whole_and_its_pictures_are_1600_pixels_wide() {
             assert_eq!(&std::fs::read(folder.join(name)).unwrap(), contents, "{case}: {name}");
         }
         let pictures: Vec<_> = files.iter().filter(|(name, _)| name.ends_with(".png")).collect();
-        let more = if shape.lines { 2 } else { 0 } + usize::from(shape.water != common::waters::Water::None);
-        assert_eq!(pictures.len(), 7 + more, "{case}");
+        let water = usize::from(shape.water != common::waters::Water::None);
+        let setbacks = usize::from(shape.trouble != common::setbacks::Trouble::None);
+        let lines = if shape.lines { 2 } else { 0 };
+        assert_eq!(pictures.len(), 7 + lines + water + setbacks, "{case}");
         for (name, bytes) in pictures {
             let mut reader = png::Decoder::new(bytes.as_slice()).read_info().unwrap();
             let mut pixels = vec![0; reader.output_buffer_size()];

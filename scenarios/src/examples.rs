@@ -14,12 +14,14 @@ pub struct Example {
 }
 
 /// Every example; the first is the one that is run when no scenario is named.
-const EXAMPLES: [Example; 9] = [
+const EXAMPLES: [Example; 11] = [
     Example { name: "school-biology-room", text: include_str!("../examples/school-biology-room.toml") },
     Example { name: "box-or-cone", text: include_str!("../examples/box-or-cone.toml") },
     Example { name: "sponge-and-tube-end", text: include_str!("../examples/sponge-and-tube-end.toml") },
     Example { name: "generous-hand-feeding", text: include_str!("../examples/generous-hand-feeding.toml") },
     Example { name: "weekend-with-one-visit", text: include_str!("../examples/weekend-with-one-visit.toml") },
+    Example { name: "what-may-go-wrong", text: include_str!("../examples/what-may-go-wrong.toml") },
+    Example { name: "unwashed-vinegar-eels", text: include_str!("../examples/unwashed-vinegar-eels.toml") },
     Example { name: "live-food-that-lasts", text: include_str!("../examples/live-food-that-lasts.toml") },
     Example { name: "zebrafish-delayed-feeding", text: include_str!("../examples/zebrafish-delayed-feeding.toml") },
     Example { name: "no-food", text: include_str!("../examples/no-food.toml") },

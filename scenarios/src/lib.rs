@@ -2,8 +2,8 @@
 //!
 //! A scenario file is read into a [`Scenario`]: a study that can be simulated, every number it uses with its source,
 //! and warnings. Whatever is wrong with a file comes out at once, each mistake with its line and a way out. The
-//! [`library`] of fish, foods, reservoirs and timers and the example scenarios are built in. This room knows text; it
-//! does not simulate.
+//! [`library`] of fish, foods, cultures, reservoirs and timers and the example scenarios are built in. This room knows
+//! text; it does not simulate.
 
 mod examples;
 mod explain;
@@ -23,7 +23,8 @@ pub use examples::{Example, example, examples};
 pub use explain::{Explanation, Section, explain};
 pub use known::{Kind, Known, NumberUsed};
 pub use library::{
-    Entry, FishEntry, FoodEntry, Library, ReservoirEntry, Texts, TimerEntry, UnknownName, counts_for, library,
+    CultureEntry, Entry, FishEntry, FoodEntry, Library, LiquidEntry, ReservoirEntry, Texts, TimerEntry, UnknownName,
+    counts_for, library,
 };
 pub use mistakes::{Mistake, Mistakes, Warning};
 pub use read::{MOST_BYTES, ReadError, Scenario, read_file, read_text};

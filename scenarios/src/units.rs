@@ -95,6 +95,7 @@ pub(crate) fn offered(wanted: &str) -> &'static [&'static str] {
         "mL/min" => &["mL/min", "L/h"],
         "cm/h" => &["cm/h", "mm/h"],
         "mg/L" => &["mg/L"],
+        "meq/mL" => &["meq/mL"],
         _ => measure_of(wanted).units(),
     }
 }
@@ -169,6 +170,7 @@ const UNITS: &[Unit] = &[
     unit(Measure::Difference, 1.0, 1.0, &["°c of difference", "c", "°c", "celsius", "degrees c"]),
     unit(Measure::Difference, 5.0, 9.0, &["f", "°f", "fahrenheit", "degrees f"]),
     unit(Measure::Alkalinity, 1.0, 1.0, &["meq/l"]),
+    unit(Measure::Alkalinity, 1e3, 1.0, &["meq/ml"]),
     // A German degree is 10 mg of CaO (56.077 g/mol, two charges) in a litre.
     unit(Measure::Alkalinity, 20.0, 56.077, &["dkh", "°dkh", "kh", "degrees kh"]),
     unit(Measure::Alkalinity, 2.0, 100.087, &["mg caco3/l"]),

@@ -2,8 +2,10 @@
 //! random damage, and what is said of a scenario before it is run.
 
 mod bad_input;
+mod cultures;
 mod damage;
 mod explaining;
+mod liquids;
 mod mishaps;
 mod pump_lines;
 mod reading;

@@ -264,13 +264,15 @@ impl Run<'_> {
         let mut pulls: Vec<Pull> = slots
             .iter()
             .zip(&columns)
-            .map(|(slot, column)| Pull {
+            .zip(&self.quantiles)
+            .map(|((slot, column), quantiles)| Pull {
                 name: slot.name.clone(),
                 label: slot.label.clone(),
                 unit: slot.unit.clone(),
                 values: [slot.range.low(), slot.range.likely(), slot.range.high()],
                 on_difference: correlation(column, &on_difference),
                 on_leader: correlation(column, &on_leader),
+                by_world: quantiles.iter().map(|&at| worlds::value_at(&slot.range, slot.scale, at)).collect(),
             })
             .collect();
         pulls.sort_by(|a, b| b.on_difference.abs().total_cmp(&a.on_difference.abs()));

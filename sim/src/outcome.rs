@@ -335,6 +335,8 @@ pub struct Pull {
     pub on_difference: f64,
     /// The same with the leader's weaned fry.
     pub on_leader: f64,
+    /// Its value as drawn for each world, in order; where tubs, reservoirs or lines differ, that of the first.
+    pub by_world: Vec<f64>,
 }
 
 /// Why the comparison ended.

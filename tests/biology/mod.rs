@@ -15,4 +15,5 @@ pub mod setbacks;
 mod settling;
 mod touched;
 mod unfed;
+mod water_map;
 mod zebrafish;

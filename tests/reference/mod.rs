@@ -1,11 +1,21 @@
-//! Formulae of the model held against published equations as other people's libraries compute them.
+//! Everything that frytub is held against and did not write itself: published equations and tables, reference libraries,
+//! closed forms.
 //!
-//! The tables beside this file were made by the Python script that each names in its first line, with the versions
-//! pinned in `requirements.txt` and repeated there. Run a script in this folder to make its tables anew.
+//! `checks/` lists what is compared with what, one file a check. The tables beside this file were made by the Python
+//! script that each names in its first line, with the versions pinned in `requirements.txt` and repeated there;
+//! `tests/reference/remake` makes them all anew and compares.
 
+mod checks;
 mod chemistry;
+mod disc;
+mod draws;
+mod harm;
 mod intervals;
+mod queues;
+mod ranges;
+mod sensitivity;
 pub mod sinking;
+mod survival;
 mod tubes;
 mod water;
 

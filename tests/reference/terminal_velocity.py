@@ -3,12 +3,14 @@
 
 Brown & Lawler 2003 (J. Environ. Eng. 129:222-231), a drag curve fitted to measured balls, solved by scipy's brentq;
 and Ferguson & Church 2004 (J. Sed. Res. 74:933-937), equation 4, with C1 = 18 and C2 = 1.0. Water: iapws. Standard
-gravity 9.80665 m/s2.
+gravity 9.80665 m/s2. Beside them the speed of a ball as the fluids package finds it with its own choice of drag curve.
 """
 import math
 
+import fluids
 import iapws
 import scipy
+from fluids.drag import v_terminal
 from iapws import IAPWS95
 from iapws._iapws import _Viscosity
 from scipy.optimize import brentq
@@ -37,8 +39,8 @@ def ferguson_church(d, excess, rho, mu):
 
 with open("terminal_velocity.csv", "w") as out:
     out.write(f"# Speeds in m/s; water by iapws {iapws.__version__}, roots by scipy {scipy.__version__}; "
-              "made by terminal_velocity.py\n")
-    out.write("celsius,diameter_um,excess_kg_m3,water_kg_m3,viscosity_pa_s,brown_lawler_m_s,ferguson_church_m_s\n")
+              f"last column fluids {fluids.__version__} v_terminal; made by terminal_velocity.py\n")
+    out.write("celsius,diameter_um,excess_kg_m3,water_kg_m3,viscosity_pa_s,brown_lawler_m_s,ferguson_church_m_s,fluids_m_s\n")
     for t in (5, 15, 26, 27, 28, 36):
         rho, mu = water(t)
         for um in DIAMETERS_UM:
@@ -46,5 +48,5 @@ with open("terminal_velocity.csv", "w") as out:
                 d, heavy = um * 1e-6, rho + excess
                 excess_here = heavy - rho
                 row = [t, um, excess, rho, mu, brown_lawler(d, excess_here, rho, mu),
-                       ferguson_church(d, excess, rho, mu)]
+                       ferguson_church(d, excess, rho, mu), v_terminal(D=d, rhop=heavy, rho=rho, mu=mu)]
                 out.write(",".join(repr(float(value)) for value in row) + "\n")

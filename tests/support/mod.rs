@@ -1,6 +1,9 @@
 //! Small scenarios for the tests, written as a breeder would write them, and broods run from them.
 //!
-//! Knows how a file is put together; knows nothing of what any test expects.
+//! Knows how a file is put together; knows nothing of what any test expects. Beside it: statistics that only tests need.
+
+pub mod shares;
+pub mod survival;
 
 use frytub_scenarios::{example, read_text};
 use frytub_sim::brood::diary::BroodRecord;
@@ -8,6 +11,8 @@ use frytub_sim::brood::{self, BroodSetup, Mode};
 use frytub_sim::chance::Streams;
 use frytub_sim::study::Study;
 use frytub_sim::worlds::{self, Block, World};
+
+use survival::Life;
 
 /// Seed of all broods in these tests.
 pub const SEED: u64 = 11;
@@ -118,6 +123,15 @@ pub fn brood_a_world(study: &Study, plan: usize, worlds: u32) -> Vec<BroodRecord
         run(study, plan, &world, Streams::new(SEED, w + 1, 1), Mode::Leaps)
     };
     (0..worlds).map(one).collect()
+}
+
+/// The lives of all fry of some broods that were followed for so many hours.
+pub fn lives(broods: &[BroodRecord], hours: f64) -> Vec<Life> {
+    let dead = |brood: &BroodRecord| -> Vec<Life> {
+        brood.deaths.iter().map(|death| Life { at: death.hour, ended: true }).collect()
+    };
+    let living = |brood: &BroodRecord| vec![Life { at: hours, ended: false }; brood.fry - brood.deaths.len()];
+    broods.iter().flat_map(|brood| [dead(brood), living(brood)].concat()).collect()
 }
 
 /// Index of the plan of a name.

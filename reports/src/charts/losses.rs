@@ -5,9 +5,9 @@ use frytub_sim::outcome::Cause;
 use crate::chart::{Chart, Fill, Hatch, Swatch, key, not_drawn};
 use crate::draw::font;
 use crate::draw::panel::{Panel, Scale};
-use crate::draw::sketch::{Rect, Sketch, Type};
+use crate::draw::sketch::{Point, Rect, Sketch, Type};
 use crate::facts::Facts;
-use crate::look::{EQUIPMENT, FOUL, Format, HARM, Ink, MARK, PAPER};
+use crate::look::{EQUIPMENT, FOUL, Format, HARM, Ink, MARK, PAPER, QUIET, TEXT};
 use crate::words::{fry, fry_short, quoted_briefly};
 
 const GREY: Ink = Ink(0x80, 0x80, 0x80);
@@ -31,8 +31,12 @@ fn fill(cause: Cause) -> Fill {
 
 /// Draws the chart.
 pub fn chart(facts: &Facts<'_>) -> Chart {
-    let caption = "Each bar is the fry lost out of 100 (mean of all broods), split by cause. Look which part \
-                   shrinks from one bar to the next.";
+    let mut caption = "Each bar is the fry lost out of 100 (mean of all broods), split by cause. Look which part \
+                   shrinks from one bar to the next."
+        .to_owned();
+    if facts.drawn.iter().any(|&plan| in_mishaps(facts, plan).is_some()) {
+        caption += " The thin black bar below is what was lost in or soon after a mishap.";
+    }
     let alt = facts
         .drawn
         .iter()
@@ -44,12 +48,26 @@ pub fn chart(facts: &Facts<'_>) -> Chart {
                 .map(|cause| format!("{} {}", cause.label(), fry(deaths[cause.index()])))
                 .collect();
             let parts = if parts.is_empty() { "hardly any lost".to_owned() } else { parts.join(", ") };
-            format!("{}: {parts}", facts.name(plan))
+            let mishaps = in_mishaps(facts, plan).map_or_else(String::new, |text| format!(" ({text})"));
+            format!("{}: {parts}{mishaps}", facts.name(plan))
         })
         .collect::<Vec<_>>()
         .join("; ");
     let alt = format!("Bars of fry lost out of 100, split by cause. {alt}.");
     Chart::new("3-what-killed-the-rest", title(facts), caption, alt, |format| draw(facts, format))
+}
+
+/// How many of a plan's losses fell in or soon after a mishap, and in which; none for fewer than half a fry of 100.
+fn in_mishaps(facts: &Facts<'_>, plan: usize) -> Option<String> {
+    let lost = facts.lost_in_mishaps(plan);
+    let all: f64 = lost.iter().map(|(_, dead)| dead).sum();
+    let parts: Vec<String> = lost
+        .iter()
+        .filter(|(_, dead)| *dead >= 0.5)
+        .map(|(kind, dead)| format!("{} {}", kind.label(), fry(*dead)))
+        .collect();
+    let which = if parts.is_empty() { String::new() } else { format!(": {}", parts.join(", ")) };
+    (all >= 0.5).then(|| format!("of these {} in or soon after a mishap{which}", fry(all)))
 }
 
 fn title(facts: &Facts<'_>) -> String {
@@ -81,6 +99,13 @@ fn in_a_title(cause: Cause) -> String {
     cause.label().replacen(": ", ", ", 1)
 }
 
+/// A plan's bar: the lines of its name above it, and those on mishaps below it.
+struct Row {
+    plan: usize,
+    name: Vec<String>,
+    mishaps: Vec<String>,
+}
+
 fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     let mut sketch = Sketch::new(format.width());
     let gap = format.gap();
@@ -92,29 +117,40 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     let top = gap * 0.5;
     let kind = Type::new(format.label());
     let bar = if format.is_narrow() { 20.0 } else { 24.0 };
-    let names: Vec<Vec<String>> = facts
-        .drawn
-        .iter()
-        .map(|&plan| font::wrap_to(facts.name(plan), kind.size, false, format.width() - 2.0 * gap - 18.0, 2))
-        .collect();
-    let row = |lines: &Vec<String>| lines.len() as f64 * kind.leading() + bar + 16.0;
-    let bottom = top + names.iter().map(row).sum::<f64>();
+    let small = Type::new(format.small()).ink(QUIET);
+    let row = |plan: usize| Row {
+        plan,
+        name: font::wrap_to(facts.name(plan), kind.size, false, format.width() - 2.0 * gap - 18.0, 2),
+        mishaps: in_mishaps(facts, plan)
+            .map_or_else(Vec::new, |text| font::wrap(&text, small.size, false, right - left)),
+    };
+    let rows: Vec<Row> = facts.drawn.iter().map(|&plan| row(plan)).collect();
+    let height = |row: &Row| {
+        let under = if row.mishaps.is_empty() { 0.0 } else { 9.0 + row.mishaps.len() as f64 * small.leading() };
+        row.name.len() as f64 * kind.leading() + bar + under + 16.0
+    };
+    let bottom = top + rows.iter().map(height).sum::<f64>();
     let panel =
         Panel { area: Rect::new(left, top, right, bottom), x: Scale::linear(0.0, reach), y: Scale::linear(0.0, 1.0) };
     let ticks: Vec<(f64, String)> =
         panel.x.ticks(5).into_iter().map(|v| (v, crate::draw::panel::tick_label(v))).collect();
     let labels = panel.x_axis(&mut sketch, format, &ticks, true, 14.0);
     let mut y = top;
-    for (lines, &plan) in names.iter().zip(&facts.drawn) {
-        let style = facts.style(plan);
-        // Grid lines must not run through the name.
-        let under = y + lines.len() as f64 * kind.leading();
-        let widest = lines.iter().map(|line| kind.width(line)).fold(0.0, f64::max);
-        sketch.block(Rect::new(left - 4.0, y, left + 18.0 + widest + 6.0, under + 1.0), PAPER, 1.0);
+    for row in &rows {
+        let style = facts.style(row.plan);
+        let under = y + row.name.len() as f64 * kind.leading();
+        clear(&mut sketch, (left + 18.0, y), &row.name, kind);
         sketch.mark((left + 6.0, y + kind.size * 0.62), style.marker, MARK, style.ink, true);
-        sketch.lines((left + 18.0, y), lines, kind);
-        one_bar(&mut sketch, facts, format, &panel, plan, (under + 2.0, under + 2.0 + bar));
-        y += row(lines);
+        sketch.lines((left + 18.0, y), &row.name, kind);
+        one_bar(&mut sketch, facts, format, &panel, row.plan, (under + 2.0, under + 2.0 + bar));
+        if !row.mishaps.is_empty() {
+            let top = under + bar + 5.0;
+            let lost = facts.lost_in_mishaps(row.plan).iter().map(|(_, dead)| dead).sum();
+            sketch.block(Rect::new(panel.x_at(0.0), top, panel.x_at(lost), top + 4.0), TEXT, 1.0);
+            clear(&mut sketch, (left, top + 6.0), &row.mishaps, small);
+            sketch.lines((left, top + 6.0), &row.mishaps, small);
+        }
+        y += height(row);
     }
     let bottom = panel.x_title(&mut sketch, format, labels, "fry lost out of 100") + 6.0;
     let entries: Vec<(Swatch, String)> = Cause::ALL
@@ -126,6 +162,13 @@ fn draw(facts: &Facts<'_>, format: Format) -> Sketch {
     let bottom = not_drawn(&mut sketch, facts, format, bottom);
     sketch.reach(bottom + gap * 0.5);
     sketch
+}
+
+/// Keeps grid lines from running through lines of text.
+fn clear(sketch: &mut Sketch, at: Point, lines: &[String], kind: Type) {
+    let widest = lines.iter().map(|line| kind.width(line)).fold(0.0, f64::max);
+    let bottom = at.1 + lines.len() as f64 * kind.leading() + 1.0;
+    sketch.block(Rect::new(at.0 - 22.0, at.1, at.0 + widest + 6.0, bottom), PAPER, 1.0);
 }
 
 fn one_bar(

@@ -9,6 +9,7 @@ mod losses;
 mod matters;
 mod mouths;
 mod pairs;
+mod setbacks;
 mod tub_day;
 mod visits;
 mod water;
@@ -18,7 +19,7 @@ pub mod water_words;
 use crate::chart::Chart;
 use crate::facts::Facts;
 
-/// Every chart, in the order of the report; those of water, level and doses only where there is something to show.
+/// Every chart, in the order of the report; those from the water on only where there is something to show.
 #[must_use]
 pub fn all(facts: &Facts<'_>) -> Vec<Chart> {
     let always = [
@@ -30,6 +31,6 @@ pub fn all(facts: &Facts<'_>) -> Vec<Chart> {
         pairs::chart(facts),
         matters::chart(facts),
     ];
-    let sometimes = [water::chart(facts), level::chart(facts), doses::chart(facts)];
+    let sometimes = [water::chart(facts), level::chart(facts), doses::chart(facts), setbacks::chart(facts)];
     always.into_iter().chain(sometimes.into_iter().flatten()).collect()
 }

@@ -208,10 +208,12 @@ fn in_the_broods(trials: &Trials<'_>) -> Vec<String> {
 fn too_much(trials: &Trials<'_>) -> Option<String> {
     let feeds = trials.vessels.iter().flat_map(|vessel| &vessel.trial.feeds).filter(|feed| feed.wanted_ml > 0.0);
     let most = feeds.max_by(|a, b| (a.given_ml / a.wanted_ml).total_cmp(&(b.given_ml / b.wanted_ml)))?;
+    let unless =
+        if trials.facts.any_water() { "" } else { ", which is not reckoned with: describe it under [tub.water]" };
     (most.given_ml > most.wanted_ml * MUCH_MORE).then(|| {
         format!(
             "Timer and pump give up to {} mL where {} mL are wanted: so more than 100 parts of 100 wanted can come. That \
-             is no merit: what nobody eats fouls the water, which is not reckoned with here.",
+             is no merit: what nobody eats fouls the water{unless}.",
             figures(most.given_ml),
             figures(most.wanted_ml)
         )

@@ -4,6 +4,7 @@
 pub mod lines;
 pub mod pictures;
 pub mod reservoirs;
+pub mod setbacks;
 pub mod waters;
 
 use frytub_reports::{Assumption, RunFacts};
@@ -23,6 +24,7 @@ pub struct Shape {
     /// True when pumps feed through reservoirs and tubes, and tubs have outlets.
     pub lines: bool,
     pub water: waters::Water,
+    pub trouble: setbacks::Trouble,
 }
 
 #[derive(Clone)]
@@ -63,6 +65,7 @@ pub fn usual() -> Shape {
         fate: Fate::Usual,
         lines: false,
         water: waters::Water::None,
+        trouble: setbacks::Trouble::None,
     }
 }
 
@@ -161,6 +164,32 @@ pub fn cases() -> Vec<(&'static str, Shape)> {
             }),
         ),
         ("water-of-five-of-six", with(&|s| (s.water, s.singles) = (waters::Water::AllButOne, twelve[..6].to_vec()))),
+        ("setbacks", with(&|s| (s.lines, s.water, s.trouble) = (true, waters::Water::Fouled, setbacks::Trouble::All))),
+        (
+            "setbacks-of-one",
+            with(&|s| {
+                s.trouble = setbacks::Trouble::All;
+                s.singles.truncate(1);
+            }),
+        ),
+        (
+            "setbacks-of-eight",
+            with(&|s| {
+                (s.lines, s.trouble) = (true, setbacks::Trouble::All);
+                s.singles = (0..8).map(|n| single(&format!("{long} {n}"), 2, n % 2 * 11, false, 0.5)).collect();
+            }),
+        ),
+        (
+            "setbacks-of-twelve",
+            with(&|s| {
+                (s.trouble, s.days, s.foods) = (setbacks::Trouble::All, 1, 1);
+                s.singles.clone_from(&twelve);
+            }),
+        ),
+        ("setbacks-forgiven", with(&|s| s.trouble = setbacks::Trouble::Forgiven)),
+        ("setbacks-unclear", with(&|s| s.trouble = setbacks::Trouble::Unclear)),
+        ("mornings-only", with(&|s| s.trouble = setbacks::Trouble::Mornings)),
+        ("setbacks-likely-only", with(&|s| (s.trouble, s.fate) = (setbacks::Trouble::All, Fate::LikelyOnly))),
         (
             "markup",
             with(&|s| {
@@ -328,6 +357,7 @@ pub fn study(shape: &Shape) -> Study {
         lines::equip(&mut study, lines::reservoirs(2));
     }
     waters::fill(&mut study, shape.water);
+    setbacks::describe(&mut study, shape.trouble);
     study
 }
 
@@ -423,6 +453,7 @@ pub fn comparison(study: &Study, shape: &Shape) -> Comparison {
         lines::brought(study, &mut found);
     }
     waters::brought(study, &mut found, shape);
+    setbacks::brought(study, &mut found, shape);
     found
 }
 
@@ -484,6 +515,7 @@ fn pulls() -> Vec<Pull> {
         values,
         on_difference: r,
         on_leader: r * 0.8 + 0.1,
+        by_world: values.to_vec(),
     })
     .to_vec()
 }

@@ -152,6 +152,7 @@ pub fn case(name: &str) -> (Study, Comparison, Vec<ReservoirTrial>) {
         fate: Fate::Usual,
         lines: false,
         water: super::waters::Water::None,
+        trouble: super::setbacks::Trouble::None,
     };
     let mut study = super::study(&comparison);
     lines::equip(&mut study, vessels);

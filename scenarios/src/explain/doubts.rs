@@ -6,7 +6,7 @@ use frytub_sim::fry::shoal::Physiology;
 use frytub_sim::study::{Plan, Recipe, Study, Tub};
 
 use super::amounts::Reckoning;
-use super::{few, hundredths, mass, pump_doubts, waste};
+use super::{cultures, few, hundredths, liquids, mass, mishaps, pump_doubts, waste};
 use crate::mistakes::Warning;
 use crate::words::{self, figure};
 
@@ -28,7 +28,7 @@ pub(super) type Doubt = (String, &'static str);
 pub(super) fn find(reckoning: &Reckoning<'_>) -> Vec<Warning> {
     let mut doubts = foods_too_wide(reckoning);
     doubts.extend(stages_nobody_can_eat(reckoning));
-    let by_plan: [fn(&Reckoning<'_>, &Plan) -> Option<Doubt>; 10] = [
+    let by_plan: [fn(&Reckoning<'_>, &Plan) -> Option<Doubt>; 17] = [
         never_fed,
         fasting_days,
         large_feeds,
@@ -39,6 +39,13 @@ pub(super) fn find(reckoning: &Reckoning<'_>) -> Vec<Warning> {
         weaning_food_missing,
         waste::too_much_ammonia,
         waste::too_little_oxygen,
+        liquids::without_water,
+        liquids::too_much_acid,
+        cultures::stand_in_too_wide,
+        mishaps::float_without_outlet,
+        mishaps::float_too_high,
+        mishaps::battery_without_pump,
+        mishaps::backup_without_air,
     ];
     for doubt in by_plan {
         doubts.extend(merged(reckoning, doubt));

@@ -3,12 +3,15 @@
 //! Reckons with the most likely value of every number, and says so. What may not work is a [`Warning`] with a remedy.
 
 mod amounts;
+mod cultures;
 mod doubts;
 pub(crate) mod equipment;
 mod filling;
+mod liquids;
 mod mishaps;
 mod pump_doubts;
 mod pumps;
+mod setbacks;
 mod waste;
 
 use std::fmt::Write as _;
@@ -76,11 +79,15 @@ pub fn explain(scenario: &Scenario) -> Explanation {
     if let Some(mishaps) = &scenario.study.mishaps {
         sections.push(mishaps::tell(mishaps, !scenario.study.lines.is_empty()));
     }
+    if !scenario.study.cultures.is_empty() {
+        sections.push(cultures::tell(&scenario.study));
+    }
     let plans = &scenario.study.plans;
     sections.extend(plans.iter().filter(|plan| plan.family.is_none()).map(|plan| tell_plan(&reckoning, plan)));
     let mut families: Vec<&str> = plans.iter().filter_map(|plan| plan.family.as_deref()).collect();
     families.dedup();
     sections.extend(families.into_iter().map(|family| tell_family(&reckoning, family)));
+    sections.push(setbacks::tell(&scenario.study));
     let mut warnings = scenario.warnings.clone();
     warnings.extend(doubts::find(&reckoning));
     Explanation { sections, warnings }
@@ -179,6 +186,7 @@ fn tell_recipe(reckoning: &Reckoning<'_>, recipe: usize) -> Section {
             String::new()
         };
         lines.push(format!("{days}: {}{times}. 1 mL holds {} dry:", study.mixes[stage.mix].name, mass(total)));
+        lines.extend(liquids::in_mix(reckoning, stage.mix));
         let best = reckoning.fry_at_best(stage.from_day);
         for portion in portions {
             let food = &study.foods[portion.food];
@@ -221,6 +229,7 @@ fn tell_plan(reckoning: &Reckoning<'_>, plan: &Plan) -> Section {
         });
     }
     lines.extend(mishaps::owned(reckoning.study, plan));
+    lines.extend(cultures::tell_plan(reckoning.study, plan));
     if day > days {
         lines.push(format!("No feed before day {day}: the fry go unfed for all {days} days."));
         return Section { heading: format!("Plan \"{}\"", plan.name), lines };
@@ -235,6 +244,7 @@ fn tell_plan(reckoning: &Reckoning<'_>, plan: &Plan) -> Section {
         lines.extend(pumps::tell_pumping(reckoning, plan, line));
     }
     lines.push(tell_days_food(reckoning, plan));
+    lines.extend(liquids::tell(reckoning, plan));
     lines.extend(waste::tell_waste(reckoning, plan));
     Section { heading: format!("Plan \"{}\"", plan.name), lines }
 }

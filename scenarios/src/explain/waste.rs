@@ -11,12 +11,12 @@ use frytub_sim::numbers::WaterNumbers;
 use frytub_sim::physics::chemistry::{NH3_PER_N, oxygen_saturation_mg_l, unionised_share};
 use frytub_sim::study::Plan;
 use frytub_sim::water::{
-    AS_AMMONIA, AS_FAECES, HALF_N_MG_L, OXYGEN_PER_BURNT, OXYGEN_PER_N, WASTE_PER_DAY, rotting_at,
+    AS_AMMONIA, AS_FAECES, HALF_N_MG_L, LIQUID_PER_DAY, OXYGEN_PER_BURNT, OXYGEN_PER_N, WASTE_PER_DAY, rotting_at,
 };
 
 use super::amounts::{Fry, Reckoning};
 use super::doubts::Doubt;
-use super::{hundredths, mass, ranged, spread};
+use super::{hundredths, liquids, mass, ranged, spread};
 use crate::words::figure;
 
 /// What one day does to the water of a plan's tub.
@@ -87,6 +87,13 @@ fn rots(reckoning: &Reckoning<'_>, plan: &Plan, per_day: f64) -> f64 {
     if taken > 0.0 { rate / (rate + taken) } else { 1.0 }
 }
 
+/// Share of the culture liquid that rots before the drip carries it out.
+fn liquid_that_rots(reckoning: &Reckoning<'_>, plan: &Plan) -> f64 {
+    let tub = &reckoning.world.tubs[plan.tub];
+    let rate = LIQUID_PER_DAY * rotting_at(tub.temperature_c);
+    rate / (rate + 24.0 * tub.drip_ml_h / tub.volume_ml)
+}
+
 /// The waste of every day that is fed, from the first to the last.
 fn days(reckoning: &Reckoning<'_>, plan: &Plan, water: &WaterNumbers<f64>) -> Vec<Waste> {
     let study = reckoning.study;
@@ -114,6 +121,10 @@ fn days(reckoning: &Reckoning<'_>, plan: &Plan, water: &WaterNumbers<f64>) -> Ve
             waste.from_rot_mg += (faeces_mg + left_mg) * food.nitrogen * water.decay_nitrogen;
             waste.oxygen_mg += (faeces_mg + left_mg) * water.decay_oxygen;
         }
+        let liquid = liquids::of_day(reckoning, plan, day);
+        let rots = liquid_that_rots(reckoning, plan);
+        waste.from_rot_mg += liquid.nitrogen_mg * rots * water.decay_nitrogen;
+        waste.oxygen_mg += liquid.oxygen_mg * rots;
         let routine = 24.0 * physiology.routine_ug_h(grown.mass_ug);
         let absorbed = fish.absorbed * eaten / fry;
         let burnt = fry * (routine + fish.growth_cost * absorbed);

@@ -1,7 +1,9 @@
-//! The library of fish, foods, reservoirs and timers: every number with its range and source, read from the files built into the program.
+//! The library of fish, foods, cultures, reservoirs and timers: every number with its range and source, read from the
+//! files built into the program.
 //!
 //! Knows the library's file format; does not know scenarios.
 
+mod cultures;
 mod equipment;
 mod sourced;
 
@@ -18,6 +20,8 @@ use crate::syntax;
 use crate::words;
 use sourced::{open_numbers, read_about, read_also, read_number};
 
+pub use cultures::{CultureEntry, LiquidEntry};
+pub(crate) use cultures::{culture_numbers_used, is_of_liquid};
 pub(crate) use equipment::timer as read_timer;
 pub use equipment::{ReservoirEntry, TimerEntry};
 
@@ -107,6 +111,10 @@ pub struct Library {
     pub fish: Vec<FishEntry>,
     /// The foods, in the order of the file.
     pub foods: Vec<FoodEntry>,
+    /// The cultures, each of one of the foods, in the order of the file.
+    pub cultures: Vec<CultureEntry>,
+    /// The liquids that come with unwashed food, in the order of the file.
+    pub liquids: Vec<LiquidEntry>,
     /// The reservoirs, in the order of the file.
     pub reservoirs: Vec<ReservoirEntry>,
     /// The timers, in the order of the file.
@@ -120,6 +128,8 @@ pub enum Entry<'l> {
     Fish(&'l FishEntry),
     /// A food.
     Food(&'l FoodEntry),
+    /// A culture liquid.
+    Liquid(&'l LiquidEntry),
     /// A reservoir.
     Reservoir(&'l ReservoirEntry),
     /// A timer.
@@ -149,6 +159,8 @@ pub fn library() -> &'static Library {
         let texts = Texts {
             fish: include_str!("../../library/fish.toml"),
             foods: include_str!("../../library/foods.toml"),
+            cultures: include_str!("../../library/cultures.toml"),
+            liquids: include_str!("../../library/liquids.toml"),
             reservoirs: include_str!("../../library/reservoirs.toml"),
             timers: include_str!("../../library/timers.toml"),
         };
@@ -163,6 +175,10 @@ pub struct Texts<'t> {
     pub fish: &'t str,
     /// Foods.
     pub foods: &'t str,
+    /// Cultures.
+    pub cultures: &'t str,
+    /// Liquids.
+    pub liquids: &'t str,
     /// Reservoirs.
     pub reservoirs: &'t str,
     /// Timers.
@@ -178,6 +194,8 @@ impl Library {
         Ok(Self {
             fish: read_entries("library/fish.toml", texts.fish, read_fish)?,
             foods: read_entries("library/foods.toml", texts.foods, read_food)?,
+            cultures: read_entries("library/cultures.toml", texts.cultures, cultures::culture)?,
+            liquids: read_entries("library/liquids.toml", texts.liquids, cultures::liquid)?,
             reservoirs: read_entries("library/reservoirs.toml", texts.reservoirs, equipment::reservoir)?,
             timers: read_entries("library/timers.toml", texts.timers, equipment::timer_entry)?,
         })
@@ -199,6 +217,21 @@ impl Library {
     pub fn find_food(&self, name: &str) -> Result<&FoodEntry, UnknownName> {
         let found = self.foods.iter().find(|food| called(&food.name, &food.also, name));
         found.ok_or_else(|| unknown("food of the library", name, &self.food_names()))
+    }
+
+    /// The culture of a food of the library, named exactly; `None` if the food needs none.
+    #[must_use]
+    pub fn culture_of(&self, food: &str) -> Option<&CultureEntry> {
+        self.cultures.iter().find(|culture| culture.food == food)
+    }
+
+    /// The culture liquid of a name, in any usual spelling.
+    ///
+    /// # Errors
+    /// If there is none; the error offers the nearest name.
+    pub fn find_liquid(&self, name: &str) -> Result<&LiquidEntry, UnknownName> {
+        let found = self.liquids.iter().find(|liquid| called(&liquid.name, &liquid.also, name));
+        found.ok_or_else(|| unknown("culture liquid of the library", name, &self.liquid_names()))
     }
 
     /// The reservoir of a name, in any usual spelling.
@@ -227,11 +260,13 @@ impl Library {
         let fish = self.find_fish(name).map(Entry::Fish);
         let found = fish
             .or_else(|_| self.find_food(name).map(Entry::Food))
+            .or_else(|_| self.find_liquid(name).map(Entry::Liquid))
             .or_else(|_| self.find_reservoir(name).map(Entry::Reservoir))
             .or_else(|_| self.find_timer(name).map(Entry::Timer));
         found.map_err(|_| {
-            let lists = [self.fish_names(), self.food_names(), self.reservoir_names(), self.timer_names()];
-            unknown("fish, food, reservoir or timer of the library", name, &lists.concat())
+            let lists =
+                [self.fish_names(), self.food_names(), self.liquid_names(), self.reservoir_names(), self.timer_names()];
+            unknown("fish, food, culture liquid, reservoir or timer of the library", name, &lists.concat())
         })
     }
 
@@ -245,6 +280,12 @@ impl Library {
     #[must_use]
     pub fn food_names(&self) -> Vec<&str> {
         self.foods.iter().map(|food| food.name.as_str()).collect()
+    }
+
+    /// Names of the culture liquids.
+    #[must_use]
+    pub fn liquid_names(&self) -> Vec<&str> {
+        self.liquids.iter().map(|liquid| liquid.name.as_str()).collect()
     }
 
     /// Names of the reservoirs.
@@ -360,6 +401,15 @@ mod tests {
         for fish in &library.fish {
             assert_eq!(library.find_fish(&fish.name), Ok(fish), "{} is found by its own name first", fish.name);
         }
+        for culture in &library.cultures {
+            let food = library.find_food(&culture.food);
+            assert!(food.is_ok_and(|food| food.name == culture.food), "{} is the culture of a food", culture.food);
+            assert!(culture.numbers_used().iter().all(|number| number.kind != Kind::Default), "{}", culture.food);
+        }
+        for liquid in &library.liquids {
+            assert!(matches!(library.find(&liquid.name), Ok(Entry::Liquid(found)) if found == liquid));
+            assert!(liquid.numbers_used().iter().all(|number| number.kind != Kind::Default), "{}", liquid.name);
+        }
         for entry in &library.reservoirs {
             assert!(
                 matches!(library.find(&entry.name), Ok(Entry::Reservoir(found)) if found == entry),
@@ -385,7 +435,7 @@ mod tests {
         let missing = library.find("mikroworm").unwrap_err().to_string();
         assert_eq!(
             missing,
-            "there is no fish, food, reservoir or timer of the library called \"mikroworm\"; did you mean \"microworm\"?"
+            "there is no fish, food, culture liquid, reservoir or timer of the library called \"mikroworm\"; did you mean \"microworm\"?"
         );
     }
 

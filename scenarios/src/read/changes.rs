@@ -14,6 +14,8 @@ use crate::words;
 pub(super) struct Change {
     /// Name of the number.
     pub key: &'static str,
+    /// Where it is written.
+    pub place: Bytes<usize>,
     /// Its new value.
     pub known: Known,
 }
@@ -79,7 +81,7 @@ fn read_list(
             let what = format!("the {} does not count for this sort of food", info.label);
             findings.wrong(node.span(), what, "take it out");
         } else if let Some(range) = fields::range(node, info, findings) {
-            changes.push(Change { key: info.key, known: Known::by_file(range) });
+            changes.push(Change { key: info.key, place: node.span(), known: Known::by_file(range) });
         }
     }
     changes

@@ -36,6 +36,7 @@ pub(super) fn read(
         "siphon",
         "rinse",
         "owns",
+        "instead",
         "feed_line",
         "reservoir",
         "pump_recipe",

@@ -1,5 +1,7 @@
 //! The `[keeper]` of a scenario: when visits are due, and how well they are kept.
 
+use std::convert::Infallible;
+
 use frytub_sim::clock::TimeOfDay;
 use frytub_sim::numbers::{KeeperNumbers, NumberInfo};
 use frytub_sim::study;
@@ -7,6 +9,7 @@ use frytub_sim::study;
 use crate::fields::{self, Fields, Node};
 use crate::known::Known;
 use crate::mistakes::Findings;
+use crate::read::numbers::{Asked, Reader};
 use crate::times;
 use crate::units;
 use crate::words;
@@ -64,18 +67,16 @@ pub(super) fn read(root: Fields<'_, '_>, findings: &mut Findings) -> Option<Keep
     let weekday = keeper.need("visits", "visits = [\"07:30\", \"15:30\"]", findings);
     let weekday = weekday.and_then(|node| times::times(node, findings));
     let weekend = keeper.get("weekend_visits").map(|node| times::times(node, findings));
-    let mut complete = true;
-    let numbers = KeeperNumbers::try_from_fn(|info| -> Result<Known, std::convert::Infallible> {
-        let Some(node) = keeper.get(written_as(info.key)) else { return Ok(usual(info)) };
-        let range = fields::range(node, info, findings);
-        complete &= range.is_some();
-        Ok(range.map_or_else(|| usual(info), Known::by_file))
+    let mut reader = Reader::new(keeper, findings);
+    let numbers = KeeperNumbers::try_from_fn(|info| {
+        let asked = Asked { key: written_as(info.key), example: "", usual: Some(usual(info)) };
+        Ok::<_, Infallible>(reader.number(info, asked))
     });
-    let numbers = numbers.ok()?;
+    let numbers = reader.whole(numbers.ok()?);
     let own_weekend = weekend.is_some();
     let weekday = weekday?;
     let weekend = weekend.unwrap_or_else(|| Some(weekday.clone()))?;
-    complete.then_some(KeeperText { visits: Visits { weekday, weekend }, own_weekend, numbers })
+    Some(KeeperText { visits: Visits { weekday, weekend }, own_weekend, numbers: numbers? })
 }
 
 /// Whether something may be done at no visit at all.

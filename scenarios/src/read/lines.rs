@@ -4,7 +4,7 @@
 
 use std::convert::Infallible;
 
-use frytub_sim::numbers::{LineNumbers, Range};
+use frytub_sim::numbers::LineNumbers;
 use frytub_sim::study::{FeedLine, Timer};
 use toml::de::DeValue;
 
@@ -12,6 +12,7 @@ use crate::fields::{self, Fields, Node};
 use crate::known::Known;
 use crate::library::{Library, read_timer};
 use crate::mistakes::Findings;
+use crate::read::numbers::{Asked, Reader};
 use crate::read::unknown_name;
 
 /// Pump, timer and tube as written.
@@ -30,9 +31,9 @@ impl LineText {
     }
 }
 
-/// Name of a line's number in a file, with an example.
-fn written_as(key: &str) -> (&'static str, &'static str) {
-    match key {
+/// How a line's number is asked for.
+fn asked(key: &str, usual: Option<Known>) -> Asked {
+    let (key, example) = match key {
         "pump_ml_min" => ("pump", "pump = \"5 mL/min\""),
         "pump_drift" => ("pump_drift", ""),
         "pocket_ml" => ("roller", ""),
@@ -42,7 +43,8 @@ fn written_as(key: &str) -> (&'static str, &'static str) {
         "end_mm" => ("tube_end", "tube_end = \"40 mm\""),
         "entry_per_h" => ("entry", ""),
         _ => ("above_tub", ""),
-    }
+    };
+    Asked { key, example, usual }
 }
 
 /// What is taken when the file says nothing of a number; `None` if it must be said.
@@ -64,7 +66,7 @@ fn usual(key: &str) -> Option<Known> {
 }
 
 fn known_fields() -> Vec<&'static str> {
-    ["timer"].into_iter().chain(LineNumbers::<f64>::INFO.iter().map(|info| written_as(info.key).0)).collect()
+    ["timer"].into_iter().chain(LineNumbers::<f64>::INFO.iter().map(|info| asked(info.key, None).key)).collect()
 }
 
 /// Reads `[feed_line]`.
@@ -72,20 +74,11 @@ pub(super) fn read(root: Fields<'_, '_>, library: &Library, findings: &mut Findi
     let line = Fields::open(root.get("feed_line")?, "[feed_line]", &known_fields(), findings)?;
     let timer = line.need("timer", "timer = \"one-minute timer\"", findings);
     let timer = timer.and_then(|node| timer_of(node, library, findings));
-    let mut complete = true;
-    let numbers = LineNumbers::try_from_fn(|info| -> Result<Known, Infallible> {
-        let (key, example) = written_as(info.key);
-        let usual = usual(info.key);
-        let node = if usual.is_some() { line.get(key) } else { line.need(key, example, findings) };
-        let known = match node {
-            Some(node) => fields::range(node, info, findings).map(Known::by_file),
-            None => usual,
-        };
-        complete &= known.is_some();
-        Ok(known.unwrap_or_else(|| Known::by_file(Range::certain(info.least))))
-    });
-    let numbers = numbers.ok()?;
-    complete.then_some(LineText { timer: timer?, numbers })
+    let mut reader = Reader::new(line, findings);
+    let numbers =
+        LineNumbers::try_from_fn(|info| Ok::<_, Infallible>(reader.number(info, asked(info.key, usual(info.key)))));
+    let numbers = reader.whole(numbers.ok()?);
+    Some(LineText { timer: timer?, numbers: numbers? })
 }
 
 /// Reads what a plan changes about the feed line.
@@ -96,22 +89,12 @@ pub(super) fn changed(
     findings: &mut Findings,
 ) -> Option<LineText> {
     let change = Fields::open(node, "the feed line of a plan", &known_fields(), findings)?;
-    let mut line = base.clone();
-    let mut complete = true;
-    if let Some(node) = change.get("timer") {
-        match timer_of(node, library, findings) {
-            Some(timer) => line.timer = timer,
-            None => complete = false,
-        }
-    }
-    for info in LineNumbers::<f64>::INFO {
-        let Some(node) = change.get(written_as(info.key).0) else { continue };
-        match (fields::range(node, info, findings), line.numbers.get_mut(info.key)) {
-            (Some(new), Some(old)) => *old = Known::by_file(new),
-            _ => complete = false,
-        }
-    }
-    complete.then_some(line)
+    let timer = change.get("timer").map_or_else(|| Some(base.timer.clone()), |node| timer_of(node, library, findings));
+    let mut reader = Reader::new(change, findings);
+    let before = &base.numbers;
+    let numbers = before.map(|info, before| reader.number(info, asked(info.key, Some(before.clone()))));
+    let numbers = reader.whole(numbers);
+    Some(LineText { timer: timer?, numbers: numbers? })
 }
 
 fn timer_of(node: &Node<'_>, library: &Library, findings: &mut Findings) -> Option<Timer> {

@@ -1,5 +1,7 @@
 //! The `[mishaps]` of a scenario: what goes wrong and how often; and what a plan has against it.
 
+use std::convert::Infallible;
+
 use frytub_sim::numbers::MishapNumbers;
 use frytub_sim::study::{Mishaps, Owned};
 use toml::de::DeValue;
@@ -7,6 +9,7 @@ use toml::de::DeValue;
 use crate::fields::{self, Fields, Node};
 use crate::known::Known;
 use crate::mistakes::Findings;
+use crate::read::numbers::{self, Asked, Reader};
 
 /// What may go wrong, as written.
 #[derive(Debug, Clone, PartialEq)]
@@ -66,26 +69,26 @@ pub(super) fn read(root: Fields<'_, '_>, findings: &mut Findings) -> Option<Opti
     let known: Vec<&'static str> = MishapNumbers::<f64>::INFO.iter().map(|info| written_as(info.key)).collect();
     let table = Fields::open(node, "[mishaps]", &known, findings)?;
     let mut never = Vec::new();
-    let mut complete = true;
-    let numbers = MishapNumbers::try_from_fn(|info| -> Result<Known, std::convert::Infallible> {
-        let known = match table.get(written_as(info.key)) {
-            Some(node) if info.key.ends_with("_days") && node.get_ref().as_str() == Some("never") => {
+    let mut reader = Reader::new(table, findings);
+    let numbers = MishapNumbers::try_from_fn(|info| {
+        let asked = Asked { key: written_as(info.key), example: "", usual: Some(usual(info.key)) };
+        let number = reader.number_by(info, asked, |node, info, findings| {
+            if info.key.ends_with("_days") && node.get_ref().as_str() == Some("never") {
                 never.push(info.key);
-                Some(usual(info.key))
+                return Some(usual(info.key));
             }
-            Some(node) => fields::range(node, info, findings).map(Known::by_file),
-            None => Some(usual(info.key)),
-        };
-        complete &= known.is_some();
-        Ok(known.unwrap_or_else(|| usual(info.key)))
+            numbers::plain(node, info, findings)
+        });
+        Ok::<_, Infallible>(number)
     });
-    complete.then_some(Some(MishapText { numbers: numbers.ok()?, never }))
+    let numbers = reader.whole(numbers.ok()?)?;
+    Some(Some(MishapText { numbers, never }))
 }
 
 /// Reads `owns`: what a plan has against mishaps.
 pub(super) fn owns(plan: Fields<'_, '_>, findings: &mut Findings) -> Option<Owned> {
     let Some(node) = plan.get("owns") else { return Some(Owned::default()) };
-    let expected = "a list is expected, of \"backup air\" and \"battery\"";
+    let expected = "a list is expected, of \"backup air\", \"battery\" and \"float alarm\"";
     let DeValue::Array(items) = node.get_ref() else {
         fields::wrong_sort(node, expected, findings);
         return None;
@@ -102,6 +105,7 @@ fn own(item: &Node<'_>, expected: &str, owned: &mut Owned, findings: &mut Findin
     match fields::text(item, expected, findings)?.trim() {
         "backup air" => owned.backup_air = true,
         "battery" => owned.battery = true,
+        "float alarm" => owned.float_alarm = true,
         other => {
             findings.wrong(item.span(), format!("\"{other}\" is nothing that a plan can own"), expected);
             return None;

@@ -5,6 +5,7 @@
 
 mod brood;
 mod changes;
+mod cultures;
 mod doses;
 mod families;
 mod feeders;
@@ -12,7 +13,9 @@ mod files;
 mod jar_tests;
 mod keeper;
 mod lines;
+mod liquids;
 mod mishaps;
+mod numbers;
 mod outlets;
 mod plans;
 mod pumping;
@@ -21,6 +24,7 @@ mod reservoirs;
 mod sponge;
 mod study;
 mod tubs;
+mod unused;
 mod water;
 
 use crate::fields::{self, Fields};
@@ -34,7 +38,7 @@ use frytub_sim::study::Study;
 pub use files::{MOST_BYTES, ReadError, read_file};
 
 /// The parts of a scenario file.
-const PARTS: [&str; 16] = [
+const PARTS: [&str; 17] = [
     "name",
     "about",
     "compare_with",
@@ -43,6 +47,7 @@ const PARTS: [&str; 16] = [
     "tub",
     "keeper",
     "mishaps",
+    "culture",
     "mix",
     "recipe",
     "reservoir",
@@ -132,6 +137,7 @@ fn read_parts(library: &Library, root: Fields<'_, '_>, findings: &mut Findings) 
     let keeper = keeper::read(root, findings);
     let mishaps = mishaps::read(root, findings);
     let recipes = recipes::read(root, library, days, findings);
+    let cultures = cultures::read(root, library, &recipes, findings);
     let reservoirs = reservoirs::read(root, library, findings);
     let line = lines::read(root, library, findings);
     refuse_line_without_reservoir(root, reservoirs.as_deref(), findings);
@@ -142,7 +148,9 @@ fn read_parts(library: &Library, root: Fields<'_, '_>, findings: &mut Findings) 
         reservoirs: reservoirs.as_deref(),
     };
     let jar_tests = jar_tests::read(root, library, reservoirs.as_deref(), findings);
-    let surroundings = plans::Surroundings { tub: tub.as_ref(), keeper: keeper.as_ref(), recipes: &recipes, equipment };
+    let (tub_read, keeper_read) = (tub.as_ref(), keeper.as_ref());
+    let surroundings =
+        plans::Surroundings { tub: tub_read, keeper: keeper_read, recipes: &recipes, cultures: &cultures, equipment };
     let plans = plans::read(root, surroundings, findings);
     let baseline = plans::baseline(root, &plans, findings);
     let changes = changes::read(root, library, findings);
@@ -157,6 +165,7 @@ fn read_parts(library: &Library, root: Fields<'_, '_>, findings: &mut Findings) 
         tub: tub?,
         keeper: keeper?,
         mishaps: mishaps?,
+        cultures,
         recipes,
         reservoirs: reservoirs?,
         line: root.get("feed_line").map(toml::Spanned::span).zip(line),

@@ -1,15 +1,18 @@
 //! The outlet of a tub as written: the sponge that the water leaves through, and the rim above it.
 
-use frytub_sim::numbers::{OutletNumbers, Range};
+use std::convert::Infallible;
+
+use frytub_sim::numbers::{NumberInfo, OutletNumbers};
 use frytub_sim::study::Outlet;
 
-use crate::fields::{self, Fields, Node};
+use crate::fields::{Fields, Node};
 use crate::known::Known;
 use crate::mistakes::Findings;
+use crate::read::numbers::{Asked, Reader};
 
-/// Name of an outlet's number in a file, with an example where it must be said.
-fn written_as(key: &str) -> (&'static str, &'static str) {
-    match key {
+/// How an outlet's number is asked for.
+fn asked(key: &str, usual: Option<Known>) -> Asked {
+    let (key, example) = match key {
         "face_cm2" => ("sponge_face", "sponge_face = \"8 cm2\""),
         "resistance" => ("resistance", ""),
         "clog_g_m2" => ("clogging", ""),
@@ -19,7 +22,8 @@ fn written_as(key: &str) -> (&'static str, &'static str) {
         "rim_mm" => ("rim", "rim = \"30 mm\""),
         "rim_share" => ("rim_share", ""),
         _ => ("float_alarm_at", ""),
-    }
+    };
+    Asked { key, example, usual }
 }
 
 /// What is taken when the file says nothing of a number; `None` if it must be said.
@@ -58,21 +62,13 @@ pub(super) fn read(
     if node.get_ref().as_str() == Some("none") {
         return Some(None);
     }
-    let known: Vec<&'static str> = OutletNumbers::<f64>::INFO.iter().map(|info| written_as(info.key).0).collect();
+    let known: Vec<&'static str> = OutletNumbers::<f64>::INFO.iter().map(|info| asked(info.key, None).key).collect();
     let outlet = Fields::open(node, "the outlet", &known, findings)?;
-    let mut before = base.map(OutletNumbers::iter);
-    let mut complete = true;
-    let numbers = OutletNumbers::try_from_fn(|info| -> Result<Known, std::convert::Infallible> {
-        let (key, example) = written_as(info.key);
-        let before = before.as_mut().and_then(Iterator::next).map(|(_, known)| known.clone());
-        let usual = before.or_else(|| usual(info.key));
-        let node = if usual.is_some() { outlet.get(key) } else { outlet.need(key, example, findings) };
-        let known = match node {
-            Some(node) => fields::range(node, info, findings).map(Known::by_file),
-            None => usual,
-        };
-        complete &= known.is_some();
-        Ok(known.unwrap_or_else(|| Known::by_file(Range::certain(info.least))))
-    });
-    complete.then_some(Some(numbers.ok()?))
+    let mut reader = Reader::new(outlet, findings);
+    let mut number = |info: &NumberInfo, usual| reader.number(info, asked(info.key, usual));
+    let numbers = match base {
+        Some(base) => base.map(|info, before| number(info, Some(before.clone()))),
+        None => OutletNumbers::try_from_fn(|info| Ok::<_, Infallible>(number(info, usual(info.key)))).ok()?,
+    };
+    reader.whole(Some(numbers))
 }

@@ -7,6 +7,7 @@ use toml::Spanned;
 
 use crate::fields::{self, Fields, Node};
 use crate::mistakes::Findings;
+use crate::read::cultures::{self, CultureText, StandInText};
 use crate::read::families;
 use crate::read::feeders::{self, Feeder, spell_out_day};
 use crate::read::keeper::{self, KeeperText, Never, Visits};
@@ -29,6 +30,8 @@ pub(super) struct Surroundings<'s, 'l> {
     pub keeper: Option<&'s KeeperText>,
     /// The recipes of the file.
     pub recipes: &'s Recipes<'l>,
+    /// Cultures of the file.
+    pub cultures: &'s [CultureText<'l>],
     /// Reservoirs and feed line of the file.
     pub equipment: Equipment<'s, 'l>,
 }
@@ -63,6 +66,8 @@ pub(super) struct Body {
     pub rinses: study::Visits,
     /// What the plan has against mishaps.
     pub owns: study::Owned,
+    /// What is fed instead of foods whose culture is not ready.
+    pub stand_ins: Vec<StandInText>,
     /// Where the file says so, if it does.
     pub rinse_place: Option<Bytes<usize>>,
     /// What its pump feeds through, if it does not simply arrive.
@@ -84,6 +89,7 @@ pub(super) struct Shared {
     siphon: Option<bool>,
     rinses: Option<study::Visits>,
     owns: Option<study::Owned>,
+    stand_ins: Option<Vec<StandInText>>,
     rinse_place: Option<Bytes<usize>>,
     /// When the keeper comes, apart from hand feeds.
     pub visits: Option<Visits>,
@@ -164,6 +170,7 @@ fn read_plan(node: &Node<'_>, around: Surroundings<'_, '_>, findings: &mut Findi
         "feed_line",
         "rinse",
         "owns",
+        "instead",
     ];
     let plan = Fields::open(node, "[[plan]]", &known, findings)?;
     let name_node = plan.need("name", "name = \"Two hand feeds\"", findings);
@@ -238,7 +245,9 @@ pub(super) fn read_shared(plan: Fields<'_, '_>, around: Surroundings<'_, '_>, fi
     let rinse = plan.get("rinse");
     let rinses = rinse.map_or(Some(study::Visits::First), |node| keeper::occasions(node, Never::Allowed, findings));
     let owns = mishaps::owns(plan, findings);
-    Shared { tub, recipe, first_feed_day, siphon, rinses, owns, rinse_place: rinse.map(Spanned::span), visits }
+    let stand_ins = cultures::of_plan(plan, around.cultures, around.equipment.library, findings);
+    let rinse_place = rinse.map(Spanned::span);
+    Shared { tub, recipe, first_feed_day, siphon, rinses, owns, stand_ins, rinse_place, visits }
 }
 
 /// Spells a plan out into the feeds and visits of a week.
@@ -278,6 +287,7 @@ pub(super) fn spell_out(
         siphon: shared.siphon?,
         rinses: shared.rinses?,
         owns: shared.owns?,
+        stand_ins: shared.stand_ins?,
         rinse_place: shared.rinse_place,
         pumping,
         feeds_place: place,

@@ -10,6 +10,7 @@ use toml::de::DeValue;
 use crate::fields::{self, Bare, Fields, Node};
 use crate::library::{FoodEntry, Library};
 use crate::mistakes::Findings;
+use crate::read::liquids::{self, LiquidText};
 use crate::read::{groups, unknown_name};
 use crate::times;
 use crate::units::{self, Measure};
@@ -43,6 +44,9 @@ const TIMES: NumberInfo = NumberInfo {
     scale: Scale::Even,
 };
 
+/// Name in a mix of what is no food: the culture liquid in it.
+const LIQUID: &str = "liquid";
+
 /// Name of a recipe whose stages do not say one.
 const STANDARD: &str = "standard";
 
@@ -62,6 +66,8 @@ pub(super) struct MixText<'l> {
     pub place: Bytes<usize>,
     /// What is in it, as far as it could be read.
     pub parts: Vec<Part<'l>>,
+    /// Culture liquid in it.
+    pub liquid: Option<LiquidText>,
 }
 
 /// A stage as written.
@@ -109,6 +115,12 @@ impl Recipes<'_> {
             unknown_name(node, "recipe", name, &names, findings);
         }
         found
+    }
+
+    /// True if a food is in a recipe on any day.
+    pub fn holds(&self, recipe: usize, food: &str) -> bool {
+        let mixes = self.recipes[recipe].stages.iter().map(|stage| &self.mixes[stage.mix]);
+        mixes.flat_map(|mix| &mix.parts).any(|part| part.food.name == food)
     }
 
     /// The recipe of a plan that names none: the standard one, or the only one.
@@ -218,10 +230,10 @@ fn read_mixes<'l>(root: Fields<'_, '_>, library: &'l Library, findings: &mut Fin
         if mixes.iter().any(|mix| words::fold(&mix.name) == words::fold(name)) {
             findings.wrong(key.span(), format!("there are two mixes called \"{name}\""), "give one another name");
         }
-        let parts = Fields::open_any(node, "[mix.\"name\"]", findings)
-            .map(|mix| read_parts(mix, name, node, library, findings))
-            .unwrap_or_default();
-        mixes.push(MixText { name: name.to_string(), place: key.span(), parts });
+        let mix = Fields::open_any(node, "[mix.\"name\"]", findings);
+        let parts = mix.map(|mix| read_parts(mix, name, node, library, findings)).unwrap_or_default();
+        let liquid = mix.and_then(|mix| mix.get(LIQUID)).and_then(|node| liquids::read(node, library, findings));
+        mixes.push(MixText { name: name.to_string(), place: key.span(), parts, liquid });
     }
     mixes
 }
@@ -233,7 +245,8 @@ fn read_parts<'l>(
     library: &'l Library,
     findings: &mut Findings,
 ) -> Vec<Part<'l>> {
-    let written = mix.in_order();
+    let mut written = mix.in_order();
+    written.retain(|(key, _)| key.get_ref() != LIQUID);
     if written.is_empty() {
         findings.wrong(node.span(), format!("there is no food in the mix \"{name}\""), "a food = amount is expected");
     }

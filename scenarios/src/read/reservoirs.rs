@@ -11,6 +11,7 @@ use crate::fields::{self, Fields, Node};
 use crate::known::Known;
 use crate::library::{Library, ReservoirEntry};
 use crate::mistakes::Findings;
+use crate::read::numbers::{self, Asked, Reader};
 use crate::read::{groups, unknown_name};
 use crate::shapes::{self, Inside};
 use crate::words::{self, figure};
@@ -126,24 +127,16 @@ fn read_body(fields: Fields<'_, '_>, library: &Library, findings: &mut Findings)
     // A broken shape still lets the numbers be looked at.
     let lender = kind.or_else(|| inside.as_ref().and_then(|inside| borrowed(&inside.shape, library)));
     let lender = lender.or_else(|| library.reservoirs.first())?;
-    let mut complete = true;
+    let mut reader = Reader::new(fields, findings);
     let numbers = lender.numbers.map(|info, usual| {
-        let key = written_as(info.key);
-        let node = match (info.key, kind) {
-            ("volume_ml", None) => fields.need(key, "holds = \"1 L\"", findings),
-            _ => fields.get(key),
-        };
-        let known = match node {
-            Some(node) => number(node, info, findings),
-            None if info.key == "volume_ml" && kind.is_none() => None,
-            None => Some(usual.clone()),
-        };
-        complete &= known.is_some();
-        known.unwrap_or_else(|| usual.clone())
+        // What a vessel of one's own holds cannot be borrowed.
+        let usual = (info.key != "volume_ml" || kind.is_some()).then(|| usual.clone());
+        let asked = Asked { key: written_as(info.key), example: "holds = \"1 L\"", usual };
+        reader.number_by(info, asked, number)
     });
-    let inside = inside?;
-    let sound = complete && can_be_drawn_from(fields, &inside, &numbers, findings);
-    sound.then_some(Body { inside, numbers })
+    let numbers = reader.whole(numbers);
+    let (inside, numbers) = (inside?, numbers?);
+    can_be_drawn_from(fields, &inside, &numbers, findings).then_some(Body { inside, numbers })
 }
 
 fn read_kind<'l>(node: &Node<'_>, library: &'l Library, findings: &mut Findings) -> Option<&'l ReservoirEntry> {
@@ -159,7 +152,7 @@ fn number(node: &Node<'_>, info: &NumberInfo, findings: &mut Findings) -> Option
     if info.key == "air_ml_min" && node.get_ref().as_str() == Some("none") {
         return Some(Known::by_file(frytub_sim::numbers::Range::certain(0.0)));
     }
-    fields::range(node, info, findings).map(Known::by_file)
+    numbers::plain(node, info, findings)
 }
 
 /// True when a full reservoir has water above its intake and more than the pump must leave; notes it otherwise.

@@ -4,17 +4,21 @@
 use std::ops::Range as Bytes;
 
 use frytub_sim::numbers::{FoodNumbers, NumberInfo, OutletNumbers, Range, WaterNumbers};
-use frytub_sim::study::{By, Content, Food, JarTest, Mix, MixPart, Plan, PlanLine, Recipe, Stage, Study, Tub};
+use frytub_sim::study::{
+    By, Content, Culture, Food, JarTest, Mix, MixPart, Plan, PlanLine, Recipe, Stage, StandIn, Study, Tub,
+};
 
 use crate::known::{Known, NumberUsed};
-use crate::library::{FoodEntry, Library, food_numbers_used};
+use crate::library::{FoodEntry, Library, culture_numbers_used, food_numbers_used};
 use crate::mistakes::Findings;
 use crate::programmes::Programmes;
 use crate::read::brood::Brood;
 use crate::read::changes::Changes;
+use crate::read::cultures::CultureText;
 use crate::read::jar_tests::{self, JarText};
 use crate::read::keeper::KeeperText;
 use crate::read::lines::LineText;
+use crate::read::liquids::LiquidText;
 use crate::read::mishaps::MishapText;
 use crate::read::outlets;
 use crate::read::plans::{Body, PlanText};
@@ -22,10 +26,16 @@ use crate::read::pumping::Pumping;
 use crate::read::recipes::{ITEMS, MILLIGRAMS, Recipes};
 use crate::read::reservoirs::ReservoirText;
 use crate::read::tubs::{TubAndLight, TubText};
+use crate::read::unused;
 use crate::words;
 
 /// Numbers of a fish that only fouled water makes count.
 const TOLERANCE: [&str; 4] = ["ammonia_lc50_mg_l", "ammonia_speed_per_h", "ammonia_threshold", "oxygen_lethal_mg_l"];
+
+/// True if a number of the fish counts: what it bears of fouled water does so only where the water is reckoned with.
+pub(super) fn counts_of_fish(builder: &Builder<'_, '_>, key: &str) -> bool {
+    builder.tubs.iter().any(|(_, tub)| tub.water.is_some()) || !TOLERANCE.contains(&key)
+}
 
 /// Everything that was read, without gaps.
 pub(super) struct Parts<'t, 'l> {
@@ -43,6 +53,8 @@ pub(super) struct Parts<'t, 'l> {
     pub keeper: KeeperText,
     /// What may go wrong.
     pub mishaps: Option<MishapText>,
+    /// Cultures that may not be ready.
+    pub cultures: Vec<CultureText<'l>>,
     /// Mixes and recipes.
     pub recipes: Recipes<'l>,
     /// The reservoirs; all are kept, so that they can be compared.
@@ -60,13 +72,18 @@ pub(super) struct Parts<'t, 'l> {
 }
 
 /// Gathers what plans use, each thing once, in the order of first use.
-struct Builder<'p, 'l> {
+pub(super) struct Builder<'p, 'l> {
     recipes_written: &'p Recipes<'l>,
-    recipes: Vec<usize>,
-    mixes: Vec<usize>,
-    foods: Vec<&'l FoodEntry>,
-    tubs: Vec<(String, TubText)>,
-    lines: Vec<(String, LineText)>,
+    /// Recipes, by their places in the file.
+    pub recipes: Vec<usize>,
+    /// Mixes, by their places in the file.
+    pub mixes: Vec<usize>,
+    /// Foods.
+    pub foods: Vec<&'l FoodEntry>,
+    /// Tubs, each with the name of its group of numbers.
+    pub tubs: Vec<(String, TubText)>,
+    /// Feed lines, likewise.
+    pub lines: Vec<(String, LineText)>,
 }
 
 /// Place of a thing in a list, put at the end if it is not there.
@@ -141,16 +158,17 @@ pub(super) fn put_together(
         .or_else(|| builder.foods.iter().copied().find(|food| food.weaning))
         .or_else(|| library.foods.iter().find(|food| food.weaning))?;
     let weaning_food = builder.food(weaning_entry);
-    warn_of_unused(parts, &builder, findings);
+    for (plan, written) in plans.iter_mut().zip(&parts.plans) {
+        plan.stand_ins = finished_stand_ins(plan, written.body.as_ref()?, library, &mut builder)?;
+    }
+    let cultures = finished_cultures(parts, &builder)?;
+    unused::warn(parts, &builder, findings);
 
     let mut fish = parts.brood.fish.numbers.clone();
     for change in &parts.changes.fish {
         *fish.get_mut(change.key)? = change.known.clone();
     }
-    // What a fish bears of fouled water counts only where the water is reckoned with.
-    let has_water = builder.tubs.iter().any(|(_, tub)| tub.water.is_some());
-    let counts = |info: &NumberInfo| has_water || !TOLERANCE.contains(&info.key);
-    let fish_used = fish.iter().filter(|(info, _)| counts(info));
+    let fish_used = fish.iter().filter(|(info, _)| counts_of_fish(&builder, info.key));
     let mut used: Vec<NumberUsed> =
         fish_used.map(|(info, known)| NumberUsed::new(&parts.brood.fish.name, "fish", info, known)).collect();
     let mut foods = Vec::new();
@@ -168,7 +186,10 @@ pub(super) fn put_together(
     }
     for (group, tub) in &builder.tubs {
         let group = group.replacen("tub", "outlet", 1);
-        let numbers = tub.outlet.iter().flat_map(OutletNumbers::iter);
+        // A float counts only where somebody owns one.
+        let has_float = plans.iter().any(|plan| plan.owns.float_alarm);
+        let counts = |info: &NumberInfo| has_float || info.key != "float_mm";
+        let numbers = tub.outlet.iter().flat_map(OutletNumbers::iter).filter(|(info, _)| counts(info));
         used.extend(numbers.map(|(info, known)| NumberUsed::new(&group, "outlet", info, known)));
     }
     for (group, tub) in &builder.tubs {
@@ -190,6 +211,11 @@ pub(super) fn put_together(
     if let Some(mishaps) = &parts.mishaps {
         used.extend(mishaps.numbers.iter().map(|(info, known)| NumberUsed::new("mishaps", "mishaps", info, known)));
     }
+    for culture in &parts.cultures {
+        if cultures.iter().any(|fed| foods[fed.food].name == culture.food.name) {
+            used.extend(culture_numbers_used(&culture.food.name, culture.numbers.as_ref()?));
+        }
+    }
     let mixes = builder.mixes.iter().map(|mix| finished_mix(*mix, &builder, &mut used)).collect();
     let recipes = builder.recipes.iter().map(|recipe| finished_recipe(*recipe, &builder)).collect();
     let jar_tests = finished_jar_tests(parts, &builder, &mut used, findings);
@@ -210,7 +236,7 @@ pub(super) fn put_together(
         lines: builder.lines.iter().map(|(_, line)| line.finished()).collect(),
         jar_tests,
         mishaps: parts.mishaps.as_ref().map(MishapText::finished),
-        cultures: Vec::new(),
+        cultures,
         keeper: parts.keeper.numbers.map(|_, known| known.range),
         mixes,
         recipes,
@@ -287,10 +313,43 @@ fn finished_plan(plan: &PlanText, body: &Body, tub: usize, recipe: usize, line: 
         siphon: body.siphon,
         rinses: body.rinses,
         owns: body.owns,
+        // Known when all that is fed is known.
         stand_ins: Vec::new(),
         line,
         week,
     }
+}
+
+/// The cultures of foods that plans feed.
+fn finished_cultures(parts: &Parts<'_, '_>, builder: &Builder<'_, '_>) -> Option<Vec<Culture>> {
+    let mut cultures = Vec::new();
+    for culture in &parts.cultures {
+        let Some(food) = builder.foods.iter().position(|food| food.name == culture.food.name) else { continue };
+        cultures.push(Culture { food, numbers: culture.numbers.as_ref()?.map(|_, known| known.range) });
+    }
+    Some(cultures)
+}
+
+/// What a plan feeds instead of those of its foods whose culture is described.
+fn finished_stand_ins<'l>(
+    plan: &Plan,
+    body: &Body,
+    library: &'l Library,
+    builder: &mut Builder<'_, 'l>,
+) -> Option<Vec<StandIn>> {
+    let recipes = [plan.recipe].into_iter().chain(plan.line.as_ref().map(|line| line.recipe));
+    let written: Vec<usize> = recipes.map(|recipe| builder.recipes[recipe]).collect();
+    let mut stand_ins = Vec::new();
+    for stand_in in &body.stand_ins {
+        let Some(instead) = &stand_in.instead else { continue };
+        if !written.iter().any(|recipe| builder.recipes_written.holds(*recipe, &stand_in.food)) {
+            continue;
+        }
+        let food = builder.foods.iter().position(|food| food.name == stand_in.food)?;
+        let instead = builder.food(library.find_food(instead).ok()?);
+        stand_ins.push(StandIn { food, instead });
+    }
+    Some(stand_ins)
 }
 
 fn finished_food(entry: &FoodEntry, numbers: &FoodNumbers<Known>) -> Food {
@@ -327,7 +386,12 @@ fn finished_mix(written: usize, builder: &Builder<'_, '_>, used: &mut Vec<Number
         let food = builder.foods.iter().position(|food| food.name == part.food.name)?;
         Some(MixPart { food, content: part.content })
     });
-    Mix { name: mix.name.clone(), parts: parts.collect(), liquid: None }
+    let parts = parts.collect();
+    if let Some(liquid) = &mix.liquid {
+        let group = format!("liquid in {}", mix.name);
+        used.extend(liquid.numbers.iter().map(|(info, known)| NumberUsed::new(&group, &group, info, known)));
+    }
+    Mix { name: mix.name.clone(), parts, liquid: mix.liquid.as_ref().map(LiquidText::finished) }
 }
 
 fn finished_recipe(written: usize, builder: &Builder<'_, '_>) -> Recipe {
@@ -337,39 +401,4 @@ fn finished_recipe(written: usize, builder: &Builder<'_, '_>) -> Recipe {
         Some(Stage { from_day: stage.from_day, mix, times: stage.times })
     });
     Recipe { name: recipe.name.clone(), stages: stages.collect() }
-}
-
-fn warn_of_unused(parts: &Parts<'_, '_>, builder: &Builder<'_, '_>, findings: &mut Findings) {
-    for (place, mix) in parts.recipes.mixes.iter().enumerate() {
-        if !builder.mixes.contains(&place) {
-            let what = format!("the mix \"{}\" is in no recipe that a plan uses", mix.name);
-            findings.doubt(mix.place.clone(), what, "Name it in a [[recipe]], or take it out.");
-        }
-    }
-    for (place, recipe) in parts.recipes.recipes.iter().enumerate() {
-        if !builder.recipes.contains(&place) {
-            let what = format!("no plan uses the recipe \"{}\"", recipe.name);
-            findings.doubt(recipe.place.clone(), what, "Name it in a [[plan]], or take it out.");
-        }
-    }
-    for change in &parts.changes.foods {
-        if builder.foods.iter().all(|food| food.name != change.food) {
-            let what = format!("\"{}\" is changed here, but no plan feeds it", change.food);
-            findings.doubt(change.place.clone(), what, "Put it into a mix, or take the change out.");
-        }
-    }
-    if let Some((place, _)) = parts.line.as_ref().filter(|_| builder.lines.is_empty()) {
-        let what = "no plan feeds by a pump through the [feed_line]";
-        findings.doubt(place.clone(), what, "Give a plan by_pump, or take the feed line out.");
-    }
-    if let Some(reservoir) = parts.reservoirs.first().filter(|_| parts.line.is_none()) {
-        let what = "there is a reservoir, but no [feed_line]: pump feeds are taken to arrive whole and fresh";
-        findings.doubt(reservoir.place.clone(), what, "Add a [feed_line] with pump, timer, tube_length and tube_end.");
-    }
-    for body in parts.plans.iter().filter_map(|plan| plan.body.as_ref()) {
-        if let Some(place) = body.rinse_place.clone().filter(|_| body.tub.outlet.is_none()) {
-            let what = "a rinse is of no effect in a tub without an outlet";
-            findings.doubt(place, what, "Give the tub an outlet with its sponge_face and rim, or take this out.");
-        }
-    }
 }

@@ -1,11 +1,14 @@
 //! The `[tub]` of a scenario, its light, and the changes that a plan makes to it.
 
+use std::convert::Infallible;
+
 use frytub_sim::clock::TimeOfDay;
 use frytub_sim::numbers::{NumberInfo, OutletNumbers, Range, TubNumbers, WaterNumbers};
 
 use crate::fields::{self, Fields, Node};
 use crate::known::Known;
 use crate::mistakes::Findings;
+use crate::read::numbers::{self, Asked, Reader};
 use crate::read::outlets;
 use crate::read::water::{self, Around, WaterText};
 use crate::times;
@@ -47,15 +50,16 @@ pub(super) struct TubAndLight {
     pub light_off: TimeOfDay,
 }
 
-/// Name of a tub's number in a file, with an example.
-fn written_as(key: &str) -> (&'static str, &'static str) {
-    match key {
+/// How a tub's number is asked for.
+fn asked(key: &str, usual: Option<Known>) -> Asked {
+    let (key, example) = match key {
         "volume_ml" => ("volume", "volume = \"6 L\""),
         "depth_mm" => ("depth", "depth = \"15 cm\""),
         "temperature_c" => ("temperature", "temperature = \"28 C\""),
         "night_cooler_c" => ("night_cooler", "night_cooler = \"2 C\""),
         _ => ("drip", "drip = \"300 mL/h\""),
-    }
+    };
+    Asked { key, example, usual }
 }
 
 /// What is taken when the file says nothing of a number; `None` if it must be said.
@@ -74,15 +78,11 @@ pub(super) fn read(root: Fields<'_, '_>, findings: &mut Findings) -> Option<TubA
     let node = root.need("tub", "[tub] with its volume", findings)?;
     let known = ["volume", "depth", "temperature", "night_cooler", "drip", "air", "light", "outlet", "water"];
     let tub = Fields::open(node, "[tub]", &known, findings)?;
-    let mut complete = true;
-    let numbers = TubNumbers::try_from_fn(|info| -> Result<Known, std::convert::Infallible> {
-        let (key, example) = written_as(info.key);
-        let node = if usual(info.key).is_some() { tub.get(key) } else { tub.need(key, example, findings) };
-        let known = node.map_or_else(|| usual(info.key), |node| number(node, info, findings));
-        complete &= known.is_some();
-        Ok(known.unwrap_or_else(|| Known::by_file(Range::certain(info.least))))
+    let mut reader = Reader::new(tub, findings);
+    let numbers = TubNumbers::try_from_fn(|info| {
+        Ok::<_, Infallible>(reader.number_by(info, asked(info.key, usual(info.key)), number))
     });
-    let numbers = numbers.ok()?;
+    let numbers = reader.whole(numbers.ok()?);
     let air = tub.get("air").map_or(Some(true), |node| air(node, findings));
     let light = tub.get("light").map_or_else(usual_light, |node| light(node, findings));
     let outlet = tub.get("outlet").map_or(Some(None), |node| outlets::read(node, None, findings));
@@ -90,23 +90,21 @@ pub(super) fn read(root: Fields<'_, '_>, findings: &mut Findings) -> Option<TubA
     let airs = air.unwrap_or(true);
     let water = tub.get("water").map_or(Some(None), |node| water::read(node, None, airs, findings));
     let (light_on, light_off) = light?;
-    let tub = TubText { air: air?, outlet: outlet?, water: water?, numbers };
-    complete.then_some(TubAndLight { tub, light_on, light_off })
+    let tub = TubText { air: air?, outlet: outlet?, water: water?, numbers: numbers? };
+    Some(TubAndLight { tub, light_on, light_off })
 }
 
 /// Reads what a plan changes about the tub.
 pub(super) fn changed(base: &TubText, node: &Node<'_>, findings: &mut Findings) -> Option<TubText> {
     let known = ["volume", "depth", "temperature", "night_cooler", "drip", "air", "outlet", "water"];
     let change = Fields::open(node, "the tub of a plan", &known, findings)?;
+    let mut reader = Reader::new(change, findings);
+    let before = &base.numbers;
+    let numbers = before.map(|info, before| reader.number_by(info, asked(info.key, Some(before.clone())), number));
+    let numbers = reader.whole(numbers);
+    let mut complete = numbers.is_some();
     let mut tub = base.clone();
-    let mut complete = true;
-    for info in TubNumbers::<f64>::INFO {
-        let Some(node) = change.get(written_as(info.key).0) else { continue };
-        match (number(node, info, findings), tub.numbers.get_mut(info.key)) {
-            (Some(new), Some(old)) => *old = new,
-            _ => complete = false,
-        }
-    }
+    tub.numbers = numbers.unwrap_or(tub.numbers);
     if let Some(node) = change.get("air") {
         match air(node, findings) {
             Some(air) => tub.air = air,
@@ -136,7 +134,7 @@ fn number(node: &Node<'_>, info: &NumberInfo, findings: &mut Findings) -> Option
         let difference = NumberInfo { label: "cooling of the water by night", unit: units::DIFFERENCE, ..*info };
         return fields::range(node, &difference, findings).map(Known::by_file);
     }
-    fields::range(node, info, findings).map(Known::by_file)
+    numbers::plain(node, info, findings)
 }
 
 fn air(node: &Node<'_>, findings: &mut Findings) -> Option<bool> {

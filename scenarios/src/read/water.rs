@@ -9,6 +9,7 @@ use frytub_sim::numbers::{NumberInfo, Range, Scale, WaterNumbers};
 use crate::fields::{self, Fields, Node};
 use crate::known::{Kind, Known};
 use crate::mistakes::Findings;
+use crate::read::numbers::Reader;
 use crate::read::sponge::{self, Sponge};
 use crate::words;
 
@@ -109,16 +110,13 @@ pub(super) fn read(
     let known: Vec<&'static str> = plain.chain(["air_flow", "sponge"]).collect();
     let table = Fields::open(node, "the water", &known, findings)?;
     let mut water = base.cloned().unwrap_or_default();
-    let mut complete = true;
+    let mut reader = Reader::new(table, findings);
     for info in WaterNumbers::<f64>::INFO {
-        let Some(node) = written_as(info.key).and_then(|key| table.get(key)) else { continue };
-        match fields::range(node, info, findings) {
-            Some(range) => {
-                water.given.insert(info.key, Known::by_file(range));
-            }
-            None => complete = false,
+        if let Some(known) = written_as(info.key).and_then(|key| reader.given(info, key)) {
+            water.given.insert(info.key, known);
         }
     }
+    let mut complete = reader.whole(()).is_some();
     if let Some(node) = table.get("air_flow") {
         if !air {
             let what = "the water has an air_flow, but the tub has no air";
