@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
+use frytub_sim::cases::USUAL_BROODS;
 
 /// Broods for each plan, when nothing is said.
 pub const BROODS: u32 = 160;
@@ -30,6 +31,7 @@ Examples:
   frytub compare my-brood.toml            which plan brings most fry to brine shrimp
   frytub reservoir box-or-cone            what a box and a cone deliver overnight
   frytub library microworm                every number of a food, with its source
+  frytub check-cases                      the model against published trials
 
 frytub gives odds from a model, not promises. It does not replace a vet or local rules.";
 
@@ -55,6 +57,26 @@ Each reservoir of the scenario is first tried without fry: how much of each food
 brings, fresh or spoiled, where the rest lies, and what would help. Then the whole brood is
 simulated with each, so that the answer is in fry.";
 
+const CASES_EXAMPLES: &str = "\
+Examples:
+  frytub check-cases
+  frytub check-cases --assumed
+  frytub check-cases my-trials --broods 200 --out my-trials/outcomes.csv
+
+A case is a scenario file with two more parts:
+
+  [case]
+  kind = \"validation\"             # or \"calibration\", or \"sign only\"
+  source = \"author, year, title\"
+  assumed = [\"28 C; the paper does not say\"]
+
+  [[expected]]
+  of = \"Two hand feeds\"           # the name of a plan
+  quantity = \"survival\"           # or growth, length, mass, ...
+  published = \"66 %\"              # or from = \"60 %\" and to = \"70 %\"
+
+Write down what was published and what is assumed before the first run, and leave it so.";
+
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
@@ -68,6 +90,8 @@ pub enum Command {
         /// A scenario file, or the name of a built-in example
         scenario: PathBuf,
     },
+    /// Hold the model against published trials: what it says of each, and whether that fits
+    CheckCases(CheckCasesOptions),
     /// The fish, foods, cultures, reservoirs and timers that are built in: every number with its range and source
     #[command(
         after_help = "Examples:\n  frytub library\n  frytub library microworm\n  frytub library \"dwarf cichlid\"\n  frytub library \"steep cone\""
@@ -116,6 +140,33 @@ pub struct ReservoirOptions {
     pub plan: Option<String>,
     #[command(flatten)]
     pub run: RunOptions,
+}
+
+/// How to hold the model against published trials.
+#[derive(Debug, Args)]
+#[command(after_help = CASES_EXAMPLES)]
+pub struct CheckCasesOptions {
+    /// A folder of cases, or one case; without it, the trials that are built in
+    #[arg(value_name = "FOLDER")]
+    pub cases: Option<PathBuf>,
+    /// Start of all random numbers: the same seed gives the same results
+    #[arg(long, default_value_t = 1, value_name = "NUMBER")]
+    pub seed: u64,
+    /// Simulated broods for each arm of a trial, each in a world of its own
+    #[arg(long, default_value_t = USUAL_BROODS, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST_BROODS)))]
+    pub broods: u32,
+    /// Tell the source of each case, and what had to be assumed
+    #[arg(long)]
+    pub assumed: bool,
+    /// Threads to use; without it, all that the machine has
+    #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+    /// Write the table as CSV to this file too
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Replace the file even if frytub did not write it
+    #[arg(long)]
+    pub force: bool,
 }
 
 /// What all commands that simulate share.

@@ -55,41 +55,48 @@ pub fn deliver(
 /// Runs the broods, then tries setbacks in so many worlds, and says how that ended; `None` when interrupted before there
 /// was anything to tell.
 pub fn simulate(study: &Study, options: &RunOptions, setback_worlds: u32) -> Result<Option<(Comparison, Done)>> {
-    let interrupt = Arc::new(AtomicBool::new(false));
-    let on_signal = Arc::clone(&interrupt);
-    ctrlc::set_handler(move || {
-        if !on_signal.swap(true, Ordering::Relaxed) {
-            show::note("Stopping after the broods under way; what is finished will be written.");
-        }
-    })
-    .context("cannot listen for Ctrl-C")?;
-
     let settings = Settings {
         seed: options.seed,
         broods: options.broods,
         precision: options.precision,
         likely_only: options.likely,
     };
-    let threads = options.threads.map_or(0, usize::from);
-    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().context("cannot start the threads")?;
-    let bar = Bar::new("broods");
-    let found = pool.install(|| monte_carlo::compare(study, &settings, &bar, &interrupt));
-    bar.clear();
-    let mut found = match found {
-        Ok(found) => found,
-        Err(CompareError::NothingDone) => return Ok(None),
-        Err(CompareError::Study(error)) => return Err(error.into()),
-    };
-    // Who has interrupted the broods does not want to wait for setbacks.
-    if setback_worlds > 0 && found.stopped != Stopped::Interrupted {
-        let settings = SetbackSettings { seed: options.seed, worlds: setback_worlds, likely_only: options.likely };
-        let bar = Bar::new("broods with and without a setback");
-        found.costs = pool.install(|| setbacks::costs(study, &settings, &bar, &interrupt));
+    let work = |interrupt: &AtomicBool| {
+        let bar = Bar::new("broods");
+        let found = monte_carlo::compare(study, &settings, &bar, interrupt);
         bar.clear();
-    }
-    // An interrupt of the setbacks leaves a whole comparison, but not all that was asked for.
-    let done = if interrupt.load(Ordering::Relaxed) { Done::Partly } else { Done::Whole };
-    Ok(Some((found, done)))
+        let mut found = match found {
+            Ok(found) => found,
+            Err(CompareError::NothingDone) => return Ok(None),
+            Err(CompareError::Study(error)) => return Err(error.into()),
+        };
+        // Who has interrupted the broods does not want to wait for setbacks.
+        if setback_worlds > 0 && found.stopped != Stopped::Interrupted {
+            let settings = SetbackSettings { seed: options.seed, worlds: setback_worlds, likely_only: options.likely };
+            let bar = Bar::new("broods with and without a setback");
+            found.costs = setbacks::costs(study, &settings, &bar, interrupt);
+            bar.clear();
+        }
+        // An interrupt of the setbacks leaves a whole comparison, but not all that was asked for.
+        let done = if interrupt.load(Ordering::Relaxed) { Done::Partly } else { Done::Whole };
+        Ok(Some((found, done)))
+    };
+    play(options.threads, work)?
+}
+
+/// Does some work on so many threads (all that the machine has, without a number), with Ctrl-C listened to.
+pub fn play<R: Send>(threads: Option<u16>, work: impl FnOnce(&AtomicBool) -> R + Send) -> Result<R> {
+    let interrupt = Arc::new(AtomicBool::new(false));
+    let on_signal = Arc::clone(&interrupt);
+    ctrlc::set_handler(move || {
+        if !on_signal.swap(true, Ordering::Relaxed) {
+            show::note("Stopping after the broods under way; what is finished will be told.");
+        }
+    })
+    .context("cannot listen for Ctrl-C")?;
+    let threads = threads.map_or(0, usize::from);
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().context("cannot start the threads")?;
+    Ok(pool.install(|| work(&interrupt)))
 }
 
 /// What may not work as meant is said before the run, in one line each; `check` tells it in full.

@@ -2,6 +2,7 @@
 //!
 //! 0: done. 2: something in what was given must be changed first. 3: interrupted; what was finished is written.
 
+mod check_cases;
 mod cli;
 mod compare;
 mod progress;
@@ -29,6 +30,7 @@ fn main() -> ExitCode {
         Command::Compare(options) => compare::run(options),
         Command::Reservoir(options) => reservoir::run(options),
         Command::Check { scenario } => show::check(scenario),
+        Command::CheckCases(options) => check_cases::run(options),
         Command::Library { name } => show::library(name.as_deref()),
         Command::Example { name, out, list } => show::example(name.as_deref(), out.as_deref(), *list),
     };

@@ -4,9 +4,11 @@
 #![allow(clippy::print_stderr)]
 
 mod biology;
+mod cases;
 mod examples;
 mod feedline;
 mod leaps;
+mod model_page;
 mod properties;
 mod reference;
 mod support;

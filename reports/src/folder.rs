@@ -18,6 +18,12 @@ pub enum FolderError {
     /// Something that is not a folder has the wanted name.
     #[error("{} is a file, not a folder: choose another place for the results", .0.display())]
     NotAFolder(PathBuf),
+    /// A folder has the name wanted for a file.
+    #[error("{} is a folder: name a file in it", .0.display())]
+    NotAFile(PathBuf),
+    /// The file was not written by frytub.
+    #[error("{} is there already, and frytub did not write it: choose another name, or allow it with --force", .0.display())]
+    FileNotOurs(PathBuf),
     /// The folder has contents that frytub did not make.
     #[error("{} holds files that frytub did not write: choose another folder, or allow it with --force", .0.display())]
     NotOurs(PathBuf),
@@ -37,7 +43,7 @@ pub enum FolderError {
 }
 
 /// Turns the operating system's refusal into an error that says what was tried, and on what.
-fn io_error<'a>(what: &'static str, path: &'a Path) -> impl FnOnce(io::Error) -> FolderError + 'a {
+pub fn io_error<'a>(what: &'static str, path: &'a Path) -> impl FnOnce(io::Error) -> FolderError + 'a {
     move |source| FolderError::Io { what, path: path.to_owned(), source }
 }
 

@@ -7,6 +7,7 @@
 //! [`terminal`], and [`Output::commit`] the files of [`files`].
 
 mod answer;
+mod cases;
 mod chart;
 mod charts;
 mod csv_files;
@@ -18,6 +19,7 @@ mod jar_words;
 mod line_csv;
 mod line_tables;
 mod look;
+mod one_file;
 mod page;
 mod page_frame;
 mod page_words;
@@ -33,6 +35,7 @@ use frytub_sim::outcome::Comparison;
 use frytub_sim::study::Study;
 
 pub use answer::{Answer, BigNumber, Verdict, answer};
+pub use cases::{CASES_HEADER, HeldCase, cases_csv, cases_terminal};
 pub use chart::Chart;
 pub use csv_files::CsvError;
 pub use draw::font;
@@ -41,6 +44,7 @@ pub use facts::{Facts, Family};
 pub use folder::{FolderError, MARKER, Output, prepare};
 pub use heat_map::{HeatCell, HeatMap, HeatPanel, heat_map};
 pub use look::Format;
+pub use one_file::OutputFile;
 pub use page_frame::Assumption;
 pub use reservoir::{reservoir_charts, reservoir_files, reservoir_terminal};
 pub use run_file::{RunFacts, SCENARIO_COPY};

@@ -23,7 +23,7 @@ const EXAMPLES: [Example; 11] = [
     Example { name: "what-may-go-wrong", text: include_str!("../examples/what-may-go-wrong.toml") },
     Example { name: "unwashed-vinegar-eels", text: include_str!("../examples/unwashed-vinegar-eels.toml") },
     Example { name: "live-food-that-lasts", text: include_str!("../examples/live-food-that-lasts.toml") },
-    Example { name: "zebrafish-delayed-feeding", text: include_str!("../examples/zebrafish-delayed-feeding.toml") },
+    Example { name: "zebrafish-delayed-feeding", text: include_str!("../../cases/zebrafish-delayed-feeding.toml") },
     Example { name: "no-food", text: include_str!("../examples/no-food.toml") },
     Example { name: "plenty", text: include_str!("../examples/plenty.toml") },
 ];

@@ -273,10 +273,28 @@ pub(crate) fn value(node: &Node<'_>, info: &NumberInfo, bare: Bare, findings: &m
 
 /// One value or `{ low = …, likely = …, high = … }`, in the unit of `info`.
 pub(crate) fn range(node: &Node<'_>, info: &NumberInfo, findings: &mut Findings) -> Option<Range> {
+    range_of(node, &["low", "likely", "high"], info, findings)
+}
+
+/// The same with a `source = "…"` beside the three values, which may be left out; empty without one.
+pub(crate) fn sourced_range<'t>(
+    node: &'t Node<'_>,
+    info: &NumberInfo,
+    findings: &mut Findings,
+) -> Option<(Range, &'t str)> {
+    let range = range_of(node, &["low", "likely", "high", "source"], info, findings);
+    let source = match node.get_ref() {
+        DeValue::Table(table) => table.get("source").map_or(Some(""), |source| about(source, findings)),
+        _ => Some(""),
+    };
+    Some((range?, source?))
+}
+
+fn range_of(node: &Node<'_>, known: &[&'static str], info: &NumberInfo, findings: &mut Findings) -> Option<Range> {
     if !matches!(node.get_ref(), DeValue::Table(_)) {
         return value(node, info, Bare::Refused, findings).map(Range::certain);
     }
-    let fields = Fields::open(node, "a range", &["low", "likely", "high"], findings)?;
+    let fields = Fields::open(node, "a range", known, findings)?;
     let three = ["low", "likely", "high"].map(|key| {
         let node = fields.need(key, "{ low = …, likely = …, high = … }", findings)?;
         value(node, info, Bare::Refused, findings)

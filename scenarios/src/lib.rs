@@ -5,6 +5,7 @@
 //! [`library`] of fish, foods, cultures, reservoirs and timers and the example scenarios are built in. This room knows
 //! text; it does not simulate.
 
+mod cases;
 mod examples;
 mod explain;
 mod fields;
@@ -19,6 +20,7 @@ mod times;
 mod units;
 mod words;
 
+pub use cases::cases;
 pub use examples::{Example, example, examples};
 pub use explain::{Explanation, Section, explain};
 pub use known::{Kind, Known, NumberUsed};

@@ -2,6 +2,7 @@
 //! random damage, and what is said of a scenario before it is run.
 
 mod bad_input;
+mod cases;
 mod cultures;
 mod damage;
 mod explaining;

@@ -3,6 +3,7 @@
 //! Pure: no clock, file, environment or print. A [`study::Study`] goes in, an [`outcome::Comparison`] comes out.
 
 pub mod brood;
+pub mod cases;
 pub mod chance;
 pub mod clock;
 pub mod cultures;

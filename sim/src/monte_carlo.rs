@@ -68,10 +68,28 @@ pub enum CompareError {
     NothingDone,
 }
 
-/// What to tell while it runs, and whether to go on.
+/// A brood that has just been played.
+#[derive(Debug, Clone, Copy)]
+pub struct Played<'a> {
+    /// Number of its world, counting from 1.
+    pub number: u32,
+    /// Number of the brood in that world, counting from 0.
+    pub brood: u32,
+    /// Index of its plan.
+    pub plan: usize,
+    /// The numbers of its world.
+    pub world: &'a World,
+    /// What became of it.
+    pub record: &'a BroodRecord,
+}
+
+/// What to tell while it runs.
 pub trait Watcher: Sync {
     /// So many of at most so many broods (over all plans) are done.
     fn progress(&self, done: u64, of: u64);
+
+    /// A brood was played. Broods come as threads finish them, in no promised order.
+    fn played(&self, _played: &Played<'_>) {}
 }
 
 impl Watcher for () {
@@ -181,6 +199,7 @@ impl Run<'_> {
                 show_day: self.study.plans[plan].family.is_none(),
                 forced: None,
             });
+            self.watcher.played(&Played { number, brood, plan, world: &world, record: &record });
             self.watcher.progress(self.played.fetch_add(1, Ordering::Relaxed) + 1, self.total);
             Some(record)
         };

@@ -45,14 +45,14 @@ pub(super) fn read(root: Fields<'_, '_>, library: &Library, findings: &mut Findi
     let Some(node) = root.get("change") else { return changes };
     let Some(change) = Fields::open(node, "[change]", &["fish", "food"], findings) else { return changes };
     if let Some(node) = change.get("fish") {
-        changes.fish = read_list(node, "[change.fish]", FishNumbers::<f64>::INFO, |_| true, findings);
+        changes.fish = open_list(node, "[change.fish]", FishNumbers::<f64>::INFO, |_| true, findings);
     }
     let foods = change.get("food").and_then(|node| Fields::open_any(node, "[change.food.\"name\"]", findings));
     for (name, node) in foods.map(|foods| foods.in_order()).unwrap_or_default() {
         match library.find_food(name.get_ref()) {
             Ok(food) => {
                 let counts = |key: &str| counts_for(food.sort, key);
-                let list = read_list(node, "[change.food.\"name\"]", FoodNumbers::<f64>::INFO, counts, findings);
+                let list = open_list(node, "[change.food.\"name\"]", FoodNumbers::<f64>::INFO, counts, findings);
                 changes.foods.push(FoodChange { food: food.name.clone(), place: name.span(), changes: list });
             }
             Err(_) => {
@@ -65,7 +65,8 @@ pub(super) fn read(root: Fields<'_, '_>, library: &Library, findings: &mut Findi
     changes
 }
 
-fn read_list(
+/// Reads a table that holds nothing but numbers.
+fn open_list(
     node: &Node<'_>,
     what: &'static str,
     infos: &'static [NumberInfo],
@@ -73,15 +74,26 @@ fn read_list(
     findings: &mut Findings,
 ) -> Vec<Change> {
     let known: Vec<&'static str> = infos.iter().map(|info| info.key).collect();
-    let Some(table) = Fields::open(node, what, &known, findings) else { return Vec::new() };
+    let table = Fields::open(node, what, &known, findings);
+    table.map(|table| read_list(table, infos, counts, findings)).unwrap_or_default()
+}
+
+/// Reads the numbers that a table replaces; each may say its source.
+pub(super) fn read_list(
+    table: Fields<'_, '_>,
+    infos: &'static [NumberInfo],
+    counts: impl Fn(&str) -> bool,
+    findings: &mut Findings,
+) -> Vec<Change> {
     let mut changes = Vec::new();
     for info in infos {
         let Some(node) = table.get(info.key) else { continue };
         if !counts(info.key) {
             let what = format!("the {} does not count for this sort of food", info.label);
             findings.wrong(node.span(), what, "take it out");
-        } else if let Some(range) = fields::range(node, info, findings) {
-            changes.push(Change { key: info.key, place: node.span(), known: Known::by_file(range) });
+        } else if let Some((range, source)) = fields::sourced_range(node, info, findings) {
+            let known = Known { source: source.to_string(), ..Known::by_file(range) };
+            changes.push(Change { key: info.key, place: node.span(), known });
         }
     }
     changes

@@ -4,6 +4,7 @@
 //! The parts know how a breeder writes; none of them knows how a tub is simulated.
 
 mod brood;
+mod cases;
 mod changes;
 mod cultures;
 mod doses;
@@ -17,6 +18,7 @@ mod liquids;
 mod mishaps;
 mod numbers;
 mod outlets;
+mod own;
 mod plans;
 mod pumping;
 mod recipes;
@@ -33,16 +35,20 @@ use crate::library::Library;
 use crate::mistakes::{Findings, Mistakes, Warning, render_warnings};
 use crate::syntax;
 use crate::words;
+use frytub_sim::cases::Case;
 use frytub_sim::study::Study;
 
 pub use files::{MOST_BYTES, ReadError, read_file};
 
 /// The parts of a scenario file.
-const PARTS: [&str; 17] = [
+const PARTS: [&str; 21] = [
     "name",
     "about",
     "compare_with",
     "show_day",
+    "case",
+    "fish",
+    "food",
     "brood",
     "tub",
     "keeper",
@@ -56,6 +62,7 @@ const PARTS: [&str; 17] = [
     "plan",
     "family",
     "change",
+    "expected",
 ];
 
 /// A scenario that can be run.
@@ -67,6 +74,8 @@ pub struct Scenario {
     pub file: String,
     /// Its text, exactly.
     pub text: String,
+    /// The published trial that it is, if it is one.
+    pub case: Option<Case>,
     /// Every number that the study uses, with how it is known.
     pub numbers_used: Vec<NumberUsed>,
     /// What may not work as meant, as far as the file itself shows; [`crate::explain`] finds more.
@@ -114,19 +123,24 @@ pub(crate) fn read_with(library: &Library, file: &str, text: &str) -> Result<Sce
         (!table.is_empty()).then(|| read_parts(library, Fields::root(&table, text.len()), &mut findings)).flatten();
     syntax::forget_consequences(text, complaints, &mut findings.mistakes);
     match found {
-        Some((study, numbers_used)) if findings.mistakes.is_empty() => {
+        Some((study, numbers_used, case)) if findings.mistakes.is_empty() => {
             study.verify().map_err(|error| ReadError::Unsound { file: file.to_string(), error })?;
             let warnings = findings.warnings;
-            Ok(Scenario { study, file: file.to_string(), text: text.to_string(), numbers_used, warnings })
+            Ok(Scenario { study, file: file.to_string(), text: text.to_string(), case, numbers_used, warnings })
         }
         _ if findings.mistakes.is_empty() => Err(ReadError::Empty { file: file.to_string() }),
         _ => Err(ReadError::Mistakes(Box::new(Mistakes::new(file, text, findings.mistakes)))),
     }
 }
 
+/// What comes of a text without mistakes.
+type Parts = (Study, Vec<NumberUsed>, Option<Case>);
+
 /// Reads every part, whatever was wrong with those before it.
-fn read_parts(library: &Library, root: Fields<'_, '_>, findings: &mut Findings) -> Option<(Study, Vec<NumberUsed>)> {
+fn read_parts(library: &Library, root: Fields<'_, '_>, findings: &mut Findings) -> Option<Parts> {
     root.refuse_unknown(&PARTS, findings);
+    let own = own::read(root, library, findings);
+    let library: &Library = &own.library;
     let name = root.need("name", "name = \"My spring brood\"", findings);
     let name = name.and_then(|node| fields::name(node, "name = \"My spring brood\"", findings));
     let about = root.get("about").map_or(Some(""), |node| fields::about(node, findings));
@@ -154,6 +168,7 @@ fn read_parts(library: &Library, root: Fields<'_, '_>, findings: &mut Findings) 
     let plans = plans::read(root, surroundings, findings);
     let baseline = plans::baseline(root, &plans, findings);
     let changes = changes::read(root, library, findings);
+    let case = cases::read(root, &plans, days, findings);
     if !findings.mistakes.is_empty() {
         return None;
     }
@@ -173,8 +188,10 @@ fn read_parts(library: &Library, root: Fields<'_, '_>, findings: &mut Findings) 
         plans: plans.list,
         baseline: baseline?,
         changes,
+        own: &own,
     };
-    study::put_together(&parts, library, findings)
+    let (study, numbers_used) = study::put_together(&parts, findings)?;
+    Some((study, numbers_used, case?))
 }
 
 fn refuse_line_without_reservoir(

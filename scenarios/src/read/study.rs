@@ -21,6 +21,7 @@ use crate::read::lines::LineText;
 use crate::read::liquids::LiquidText;
 use crate::read::mishaps::MishapText;
 use crate::read::outlets;
+use crate::read::own::{self, Own};
 use crate::read::plans::{Body, PlanText};
 use crate::read::pumping::Pumping;
 use crate::read::recipes::{ITEMS, MILLIGRAMS, Recipes};
@@ -69,6 +70,8 @@ pub(super) struct Parts<'t, 'l> {
     pub baseline: usize,
     /// Numbers that replace the library's.
     pub changes: Changes,
+    /// Fish and foods that the file describes, with the library they were added to.
+    pub own: &'l Own<'l>,
 }
 
 /// Gathers what plans use, each thing once, in the order of first use.
@@ -130,11 +133,8 @@ impl<'l> Builder<'_, 'l> {
 }
 
 /// Makes the study and the list of numbers it uses; notes what the file says and no plan uses.
-pub(super) fn put_together(
-    parts: &Parts<'_, '_>,
-    library: &Library,
-    findings: &mut Findings,
-) -> Option<(Study, Vec<NumberUsed>)> {
+pub(super) fn put_together(parts: &Parts<'_, '_>, findings: &mut Findings) -> Option<(Study, Vec<NumberUsed>)> {
+    let library: &Library = &parts.own.library;
     let mut builder = Builder {
         recipes_written: &parts.recipes,
         recipes: Vec::new(),
@@ -163,6 +163,7 @@ pub(super) fn put_together(
     }
     let cultures = finished_cultures(parts, &builder)?;
     unused::warn(parts, &builder, findings);
+    own::warn_of_unused(parts.own, &parts.brood.fish.name, &builder.foods, findings);
 
     let mut fish = parts.brood.fish.numbers.clone();
     for change in &parts.changes.fish {

@@ -78,7 +78,7 @@ fn usual(key: &str) -> Known {
         }
         "decay_oxygen" => (
             (1.1, 1.3, 1.6),
-            "1.3 g/g behind the decay rates of fish food of Aquaculture Science 37(1):27 (1989, abstract); ends an estimate",
+            "read: 1.3 g/g behind the decay rates of fish food of Aquaculture Science 37(1):27 (1989, abstract); ends an estimate",
         ),
         _ => ((0.5, 0.75, 0.9), "estimate: the rest goes into bacteria"),
     };

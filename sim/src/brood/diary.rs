@@ -41,6 +41,8 @@ pub struct DayEnd {
     pub gape_um: [f64; 3],
     /// Length of the same, mm.
     pub length_mm: [f64; 3],
+    /// Dry mass of the middle one by mass, µg; NaN when none lives.
+    pub mass_ug: f64,
     /// Share of the living, 0 to 1, that could take newly hatched brine shrimp.
     pub ready: f64,
 }
@@ -299,11 +301,14 @@ impl Diary {
         lengths.sort_by(f64::total_cmp);
         let at = |share: f64| quantile(&lengths, share);
         let length_mm = [at(0.1), at(0.5), at(0.9)];
+        let mut masses: Vec<f64> = living.iter().map(|&i| shoal.mass[i]).collect();
+        masses.sort_by(f64::total_cmp);
         let ready = living.iter().filter(|&&i| shoal.place[i] >= self.ready_place).count();
         self.days.push(DayEnd {
             alive: living.len(),
             gape_um: length_mm.map(|length| 1000.0 * physiology.fish.gape_share * length),
             length_mm,
+            mass_ug: quantile(&masses, 0.5),
             ready: if living.is_empty() { 0.0 } else { ready as f64 / living.len() as f64 },
         });
         if setup.study.show_day == day && self.show_day.is_some() {
