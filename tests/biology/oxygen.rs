@@ -2,7 +2,7 @@
 
 use frytub_sim::brood::Mode;
 use frytub_sim::fry::tolerance::Tolerance;
-use frytub_sim::numbers::{LiquidNumbers, WaterNumbers};
+use frytub_sim::numbers::{LiquidNumbers, Range, WaterNumbers};
 use frytub_sim::outcome::Cause;
 use frytub_sim::water::{LIQUID_PER_DAY, Load, WaterState};
 use frytub_sim::worlds;
@@ -115,6 +115,26 @@ fn five_hundred_fry_use_as_much_oxygen_as_published() {
     let used = 500.0 * burnt_mg_h * 1.46 / 10.0;
     eprintln!("500 fry of 1 mg in 10 L use {used:.3} mg/L an hour (published about 0.06)");
     assert!((0.03..0.12).contains(&used), "{used}");
+}
+
+/// In a brood that nobody feeds, in water that no air reaches, the oxygen falls by 1.46 mg for every mg burnt: 300 fry in
+/// 10 L for a day, by hand from their usual mass. Wide, for fry differ, swim up in the course of hours and rest by night.
+#[test]
+fn unfed_fry_breathe_what_they_burn() {
+    let mut study = Setting { fry: 300, days: 2, volume: "10 L", ..Setting::default() }.study();
+    study.plans[0].week.iter_mut().for_each(|day| day.feeds.clear());
+    let mut numbers = water(0.0);
+    numbers.surface_cm_h = Range::certain(0.01);
+    study.tubs[0].water = Some(numbers);
+    let fish = worlds::likely(&study).fish;
+    let physiology = frytub_sim::fry::shoal::Physiology::new(&fish, 28.0);
+    let by_hand = 300.0 * 24.0 * physiology.routine_ug_h(fish.usual_mass_ug) / 1000.0 * 1.46 / 10.0;
+    let records = likely_broods(&study, 0, Mode::Leaps, 1);
+    let oxygen = &records[0].water.as_ref().expect("reckoned with").oxygen_mg_l;
+    // Lowest oxygen by quarter days: from the end of day 1 to that of day 2.
+    let used = oxygen[4] - oxygen[8];
+    eprintln!("300 unfed fry in 10 L use {used:.2} mg/L in a day, {by_hand:.2} by hand");
+    assert!((0.6..1.4).contains(&(used / by_hand)), "{used} for {by_hand}");
 }
 
 /// When the air stops in a crowded still tub, oxygen falls within hours: 600 fed fry in 2 L.

@@ -12,7 +12,7 @@ use frytub_sim::mishaps::Kind;
 use frytub_sim::monte_carlo::{Settings, Watcher, compare};
 use frytub_sim::numbers::{CultureNumbers, LiquidNumbers, Range};
 use frytub_sim::outcome::{Cause, Cost};
-use frytub_sim::setbacks::{Forced, Setback, SetbackSettings, costs};
+use frytub_sim::setbacks::{Forced, HARD, Setback, SetbackSettings, costs};
 use frytub_sim::study::{Culture, Liquid, Mishaps, Owned, StandIn, Study};
 use frytub_sim::water::{LIQUID_PER_DAY, WaterState};
 use frytub_sim::worlds;
@@ -177,7 +177,7 @@ fn a_cost_is_the_difference_of_the_same_broods() {
     let world = |index: u32| {
         worlds::Block::draw(&worlds::uncertain(&rare), SEED, 1, worlds::BLOCK).world(&rare, index as usize)
     };
-    let weaned_less = |index: u32| {
+    let less = |index: u32| {
         let world = world(index);
         let play = |forced| {
             let streams = Streams::new(SEED, index + 1, 1);
@@ -190,11 +190,16 @@ fn a_cost_is_the_difference_of_the_same_broods() {
                 show_day: false,
                 forced,
             };
-            brood::run(&setup).alive as f64 / 4.0
+            let record = brood::run(&setup);
+            [record.alive, record.weaned].map(|fry| fry as f64 / 4.0)
         };
-        play(None) - play(Some(Forced { setback: Setback::PowerCut, at }))
+        let (without, with) = (play(None), play(Some(Forced { setback: Setback::PowerCut, at })));
+        [without[0] - with[0], without[1] - with[1]]
     };
-    let by_hand = mean((0..3).map(weaned_less));
+    let less: Vec<[f64; 2]> = (0..3).map(less).collect();
+    let by_hand = mean(less.iter().map(|less| less[0]));
+    let hard = 100.0 / 3.0 * less.iter().filter(|less| less[1] >= HARD).count() as f64;
+    assert!((cut.hard - hard).abs() < 1e-9 && (cut.lost.mean - mean(less.iter().map(|less| less[1]))).abs() < 1e-9);
     assert!(cut.alive_lost > 5.0, "{cut:?}");
     assert!((cut.alive_lost - by_hand).abs() < 1e-9, "{cut:?} for {by_hand}");
 }
@@ -261,6 +266,36 @@ fn a_plan_that_nobody_visits_is_tried_all_the_same() {
     let (morning, failing) = ([Setback::LateMorning, Setback::MissedMorning], [Setback::PowerCut, Setback::AirStop]);
     assert_eq!(of_plan(0), [morning, failing].concat());
     assert_eq!((of_plan(1), of_plan(2)), (failing.to_vec(), failing.to_vec()));
+}
+
+/// A power cut is told for the moment at which it costs most, of those at every fourth hour, in the world of likely values;
+/// of equals for the first.
+#[test]
+fn a_cut_is_told_for_its_worst_moment() {
+    let mut study = overcrowded();
+    (study.fry, study.days, study.show_day) = (80, 2, 1);
+    study.tubs[0].numbers.volume_ml = Range::certain(100.0);
+    study.plans[0].line.as_mut().expect("a line").programme.truncate(2);
+    let world = worlds::likely(&study);
+    let living = |at_h: u32| {
+        let at = Moment(0) + Span::from_hours(f64::from(at_h));
+        let forced = Some(Forced { setback: Setback::PowerCut, at });
+        let play = |brood: u32| {
+            let streams = Streams::new(SEED, 0, brood);
+            let (study, world) = (&study, &world);
+            let setup = BroodSetup { study, plan: 0, world, streams, mode: Mode::Leaps, show_day: false, forced };
+            brood::run(&setup).alive
+        };
+        (1..=3).map(play).sum::<usize>()
+    };
+    let left: Vec<(usize, u32)> = (0..48).step_by(4).map(|at_h| (living(at_h), at_h)).collect();
+    let fewest = left.iter().map(|&(fry, _)| fry).min().expect("tried");
+    let most = left.iter().map(|&(fry, _)| fry).max().expect("tried");
+    assert!(fewest + 30 < most, "the moment must matter: {left:?}");
+    let cut = of(&tried(&study, 1), 0, Setback::PowerCut);
+    let told = 24.0 * f64::from(cut.day - 1) + cut.hour;
+    let fry = left.iter().find(|&&(_, at_h)| f64::from(at_h) == told).expect("a moment tried").0;
+    assert_eq!(fry, fewest, "told for hour {told}: {left:?}");
 }
 
 /// Interrupts after so many broods, and counts them.

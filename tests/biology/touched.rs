@@ -281,3 +281,16 @@ fn plans_share_the_times_at_which_a_culture_fails() {
         assert_ne!(one, Calendar::default());
     }
 }
+
+/// A late morning is three hours late, a missed one does not happen; the other days are as punctual as ever.
+#[test]
+fn a_forced_morning_is_late_or_missed() {
+    let study = Setting::default().study();
+    let told = |setback: Option<Setback>| {
+        let record = played(&study, setback.map(|setback| (setback, 24.0 + 8.0)));
+        (record.visits, record.lateness_min.round())
+    };
+    assert_eq!(told(None), (3, 0.0));
+    assert_eq!(told(Some(Setback::LateMorning)), (3, 180.0));
+    assert_eq!(told(Some(Setback::MissedMorning)), (2, 0.0));
+}
