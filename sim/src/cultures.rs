@@ -54,10 +54,14 @@ impl Calendar {
         self.missing.iter().any(|&(missing, from, to)| missing == food && (from..to).contains(&at))
     }
 
-    /// True if anything is missing at a moment.
+    /// Share of the dry mass of foods (items of each in a millilitre) that is there at a moment, 0 to 1: as much of their
+    /// culture liquid is fed.
     #[must_use]
-    pub fn lacks(&self, foods: &[(usize, f64)], at: Moment) -> bool {
-        !self.missing.is_empty() && foods.iter().any(|&(food, _)| self.is_missing(food, at))
+    pub fn share_there(&self, foods: &[(usize, f64)], item_mass_ug: &[f64], at: Moment) -> f64 {
+        let mass = |&(food, per_ml): &(usize, f64)| per_ml * item_mass_ug[food];
+        let all: f64 = foods.iter().map(mass).sum();
+        let there: f64 = foods.iter().filter(|(food, _)| !self.is_missing(*food, at)).map(mass).sum();
+        if all > 0.0 { there / all } else { 1.0 }
     }
 
     /// What is fed at a moment in place of foods with the items of each in a millilitre: the same dry mass of a missing
@@ -70,7 +74,7 @@ impl Calendar {
         item_mass_ug: &[f64],
         at: Moment,
     ) -> Vec<(usize, f64)> {
-        if !self.lacks(&foods, at) {
+        if foods.iter().all(|&(food, _)| !self.is_missing(food, at)) {
             return foods;
         }
         let mut fed: Vec<(usize, f64)> = Vec::new();

@@ -7,7 +7,7 @@ use crate::chance::{Source, Streams};
 use crate::clock::{Moment, Span, TimeOfDay};
 use crate::numbers::KeeperNumbers;
 
-/// Minutes by which a very late visit is late: evenly between these.
+/// Minutes by which a very late visit is late: evenly between these (estimate).
 const VERY_LATE_MIN: (f64, f64) = (60.0, 240.0);
 
 /// When a visit planned on `day` at `planned` happens; `None` when it is missed.

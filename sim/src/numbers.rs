@@ -253,6 +253,7 @@ numbers! {
         stick_chance: "chance that landing on a swept or steep floor of the reservoir is for good", "", 1e-6 ..= 1.0, by_ratio;
         worth: "energy it gives against live food", "", 0.0 ..= 2.0;
         decay_per_day: "rate at which spoiled food rots at 27 °C", "per day", 0.0 ..= 20.0;
+        rot_oxygen: "oxygen used by a mg of it that rots", "mg", 0.1 ..= 4.0;
         nitrogen: "nitrogen in its dry mass", "", 0.0 ..= 0.2;
     }
 }
@@ -275,7 +276,7 @@ numbers! {
         alkalinity_meq_l: "alkalinity of the water as it is changed and dripped in", "meq/L", 0.05 ..= 10.0;
         air_per_h: "oxygen that the air stone brings in", "per h", 0.0 ..= 100.0, by_ratio;
         surface_cm_h: "oxygen that the open surface takes in", "cm/h", 0.01 ..= 50.0, by_ratio;
-        decay_oxygen: "oxygen used by a mg of dry food that rots", "mg", 0.1 ..= 3.0;
+        decay_oxygen: "oxygen used by a mg of faeces or of dead fry that rots", "mg", 0.1 ..= 4.0;
         decay_nitrogen: "share of its nitrogen that rotting food gives off as ammonia", "", 0.0 ..= 1.0;
         ripe_mg_day: "ammonia nitrogen that ripe bacteria turn over at most", "mg/d", 0.0 ..= 10000.0;
         ripeness: "share of them that is there at the start", "", 0.0 ..= 1.0;
@@ -339,7 +340,7 @@ numbers! {
         slip_days: "time after which the feed tube slips", "d", 0.2 ..= 100000.0, by_ratio;
         slips_to_mm: "height of the tube's end above the still water once it has slipped", "mm", -300.0 ..= 100.0;
         room_c: "temperature of the room", "°C", 0.0 ..= 36.0;
-        cools_per_h: "share of its warmth above the room that the tub loses in an hour", "", 0.0 ..= 5.0, by_ratio;
+        cools_per_h: "rate at which the tub loses its warmth above the room", "per h", 0.0 ..= 5.0, by_ratio;
     }
 }
 

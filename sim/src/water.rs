@@ -5,6 +5,9 @@
 //! nitrified = credit · ripe · r · c / (1 + c)    c = N/V in mg/L; r ripeness, Monod with 1 mg/L
 //! dr/dt = g·r·(1 − r)                            bacteria grow until they are ripe
 //! dO/dt = (a + s + wash)·(Os − O) − (use + 4.57·nitrified)/V
+//! dK/dt = wash·(K0 − K) − nitrified/(7·V)        alkalinity K, meq/L; K0 of the water that comes in
+//! dA/dt = −(l + wash)·A                          acid A of culture liquid, rotting at l; so its oxygen and nitrogen
+//! pH    = pH0 + log10((K − A/V) / K0)
 //! ```
 //!
 //! a: transfer by the air stone; s: by the open surface; Os: saturation (Benson & Krause 1984). Nitrification takes
@@ -14,8 +17,8 @@
 use crate::numbers::{LiquidNumbers, WaterNumbers};
 use crate::physics::chemistry::{NH3_PER_N, oxygen_saturation_mg_l, unionised_share};
 
-/// Share of digested nitrogen that leaves as ammonia (0.16 N a mg of protein × 0.8 × 0.8 × 0.9, Timmons & Ebeling,
-/// Recirculating Aquaculture, from memory).
+/// Share of digested nitrogen that leaves as ammonia (0.8 × 0.8 × 0.9, Timmons & Ebeling, Recirculating Aquaculture, from
+/// memory).
 pub const AS_AMMONIA: f64 = 0.58;
 /// Share of digested nitrogen that leaves as faeces (by difference, estimate).
 pub const AS_FAECES: f64 = 0.20;

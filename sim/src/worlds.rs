@@ -20,6 +20,10 @@ use crate::study::{Content, JarKind, JarTest, Study};
 /// Worlds in one Latin hypercube.
 pub const BLOCK: u32 = 40;
 
+/// The numbers of a fish that tell how it bears fouled water: they count only where water is reckoned with.
+pub const BORNE_OF_WATER: [&str; 4] =
+    ["ammonia_lc50_mg_l", "ammonia_speed_per_h", "ammonia_threshold", "oxygen_lethal_mg_l"];
+
 /// Every number of a study with a value.
 #[derive(Debug, Clone, PartialEq)]
 pub struct World {
@@ -145,15 +149,18 @@ fn resolve(study: &Study, value: &mut dyn FnMut(&dyn Fn() -> Slot, &Range) -> f6
         value(&describe, range)
     };
     // Numbers that nothing in the study reads must not stand among the uncertain ones: how a fish bears foul water that is
-    // not reckoned with; how food sticks that is in no reservoir; how much a reservoir holds and how high it stands, of
+    // not reckoned with, and what food uses that rots in it; how food sticks that is in no reservoir; how much a reservoir holds and how high it stands, of
     // which a keeper knows the likely value.
     let has_water = study.tubs.iter().any(|tub| tub.water.is_some());
-    let of_water = ["ammonia_lc50_mg_l", "ammonia_speed_per_h", "ammonia_threshold", "oxygen_lethal_mg_l"];
     let waits = |food: usize| waits_in_a_reservoir(study, food);
-    let counts = |info: &NumberInfo, food: usize| info.key != "stick_chance" || waits(food);
+    let counts = |info: &NumberInfo, food: usize| match info.key {
+        "stick_chance" => waits(food),
+        "rot_oxygen" => has_water,
+        _ => true,
+    };
     let is_read = |info: &NumberInfo| !matches!(info.key, "volume_ml" | "above_mm");
     let fish = study.fish.map(|info, r| {
-        let counts = has_water || !of_water.contains(&info.key);
+        let counts = has_water || !BORNE_OF_WATER.contains(&info.key);
         if counts { slot("fish", &study.fish_name, info, r) } else { r.likely() }
     });
     let mut of_food = |(at, food): (usize, &crate::study::Food)| {

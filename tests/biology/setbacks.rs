@@ -145,6 +145,36 @@ fn unwashed_culture_takes_oxygen() {
     assert!(foul < clean - 1.0, "{foul} against {clean} mg/L");
 }
 
+/// Culture liquid comes with the food of the culture: none of it while that is missing, whatever stands in for it.
+#[test]
+fn no_liquid_comes_from_a_culture_that_is_not_there() {
+    let setting = Setting { mix: TWO_FOODS, fry: 60, volume: "1 L", ..Setting::default() };
+    let mut study = setting.study();
+    study.tubs[0].water = Some(water(0.0));
+    let liquid = LiquidNumbers { share: 1.0, acid_meq_ml: 0.4, oxygen_mg_ml: 10.0, nitrogen_mg_ml: 1.0 };
+    let numbers = liquid.map(|_, &value| Range::certain(value));
+    study.mixes[0].liquid = Some(Liquid { name: "liquid".to_owned(), numbers });
+    let from_liquid = |study: &Study| {
+        mean(
+            likely_broods(study, 0, Mode::Leaps, 2)
+                .iter()
+                .map(|r| r.water.as_ref().map_or(0.0, |w| w.account.from_liquid)),
+        )
+    };
+    let all = from_liquid(&study);
+    let rotifer = food(&study, "rotifer");
+    study.cultures = vec![culture(rotifer, 50.0, 0.0, 1e5, 0.0)];
+    let world = worlds::likely(&study);
+    let foods = brood::foods_in_a_millilitre(&study, &world, 0);
+    let never = Calendar::draw(&study, &study.plans[0], &world, &Streams::new(SEED, 1, 1), None);
+    let there = never.share_there(&foods, &world.larder.item_mass_ug, Moment::start_of_day(2));
+    assert!((0.05..0.95).contains(&there), "{there}");
+    let left = from_liquid(&study);
+    assert!((left / all - there).abs() < 1e-9, "{left} of {all} mg for a share of {there}");
+    study.cultures.push(culture(food(&study, "microworm"), 50.0, 0.0, 1e5, 0.0));
+    assert!(from_liquid(&study) == 0.0 && all > 0.0);
+}
+
 fn settings(worlds: u32) -> SetbackSettings {
     SetbackSettings { seed: SEED, worlds, likely_only: false }
 }

@@ -115,11 +115,12 @@ fn days(reckoning: &Reckoning<'_>, plan: &Plan, water: &WaterNumbers<f64>) -> Ve
             Waste { day, given_ug: given, left_ug: left, from_eaten_mg: 0.0, from_rot_mg: 0.0, oxygen_mg: 0.0 };
         for food in &foods {
             let eaten_mg = share * food.fits_ug / 1000.0;
-            let faeces_mg = AS_FAECES * eaten_mg * rots(reckoning, plan, WASTE_PER_DAY);
+            // Of what is eaten, the share that is still there to rot as faeces.
+            let faeces_mg = eaten_mg * rots(reckoning, plan, WASTE_PER_DAY);
             let left_mg = (food.given_ug / 1000.0 - eaten_mg) * rots(reckoning, plan, food.rots_per_day);
             waste.from_eaten_mg += AS_AMMONIA * eaten_mg * food.nitrogen;
-            waste.from_rot_mg += (faeces_mg + left_mg) * food.nitrogen * water.decay_nitrogen;
-            waste.oxygen_mg += (faeces_mg + left_mg) * water.decay_oxygen;
+            waste.from_rot_mg += (AS_FAECES * faeces_mg + left_mg) * food.nitrogen * water.decay_nitrogen;
+            waste.oxygen_mg += (1.0 - fish.absorbed) * faeces_mg * water.decay_oxygen + left_mg * food.rot_oxygen;
         }
         let liquid = liquids::of_day(reckoning, plan, day);
         let rots = liquid_that_rots(reckoning, plan);
@@ -146,6 +147,8 @@ struct DaysFood {
     fits_ug: f64,
     nitrogen: f64,
     rots_per_day: f64,
+    /// Oxygen that a mg of it uses as it rots, mg.
+    rot_oxygen: f64,
 }
 
 /// What is given on a day, food by food, and all of it together.
@@ -163,6 +166,7 @@ fn foods_of_day(reckoning: &Reckoning<'_>, plan: &Plan, day: u32, fry: Fry) -> (
             fits_ug: portion.mass_ug * (1.0 - wide / all),
             nitrogen: food.nitrogen,
             rots_per_day: food.decay_per_day,
+            rot_oxygen: food.rot_oxygen,
         });
     }
     let given = foods.iter().map(|food| food.given_ug).sum();

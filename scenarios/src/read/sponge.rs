@@ -3,7 +3,7 @@
 //! Knows foam and how it ripens; does not know the rest of the water.
 
 use frytub_sim::numbers::{NumberInfo, Range, Scale};
-use frytub_sim::water::growth_per_h;
+use frytub_sim::water::{FEW, growth_per_h};
 
 use crate::fields::{self, Fields, Node};
 use crate::known::{Kind, Known};
@@ -17,8 +17,9 @@ const M2_IN_ML: f64 = 1000.0 * 1e-6;
 const MG_DAY_M2: [f64; 3] = [200.0, 500.0, 1000.0];
 /// Days in which half of a new sponge's bacteria have grown: low, likely, high. From memory.
 const HALF_RIPE_DAYS: [f64; 3] = [14.0, 28.0, 42.0];
-/// Share of its bacteria that a new sponge has: low, likely, high. Estimate.
-const NEW: [f64; 3] = [0.001, 0.01, 0.05];
+/// Share of its bacteria that a new sponge has: low, likely, high. Estimate: what comes with the water, up to what a
+/// handful of gravel or a squeeze from an old sponge brings.
+const NEW: [f64; 3] = [FEW, FEW, 0.01];
 /// Share of its bacteria that a ripe sponge has: low, likely, high. Estimate.
 const RIPE: [f64; 3] = [0.7, 0.9, 1.0];
 /// Share of an outlet sponge's work that cleans the tub: low, likely, high. Estimate.
@@ -134,7 +135,7 @@ impl Sponge {
     fn ripeness(&self) -> Known {
         let [slow, usual, quick] = [HALF_RIPE_DAYS[2], HALF_RIPE_DAYS[1], HALF_RIPE_DAYS[0]];
         match self.age {
-            Age::New => by_file(NEW, "estimate: a new sponge has few bacteria"),
+            Age::New => by_file(NEW, "estimate: a new sponge has the few bacteria that come with the water"),
             Age::Ripe => by_file(RIPE, "estimate: a ripe sponge has nearly all of them"),
             Age::Days(days) => {
                 let grown = [slow, usual, quick].map(|half| grown(days, half));
@@ -176,7 +177,7 @@ mod tests {
 
     #[test]
     fn a_sponge_begins_new_and_is_half_ripe_in_its_time() {
-        assert!((grown(0.0, 28.0) - frytub_sim::water::FEW).abs() < 1e-12);
+        assert!((grown(0.0, 28.0) - FEW).abs() < 1e-12);
         assert!((grown(28.0, 28.0) - 0.5).abs() < 1e-12);
         assert!(grown(90.0, 28.0) > 0.99);
     }

@@ -7,6 +7,7 @@ use frytub_sim::numbers::{FoodNumbers, NumberInfo, OutletNumbers, Range, WaterNu
 use frytub_sim::study::{
     By, Content, Culture, Food, JarTest, Mix, MixPart, Plan, PlanLine, Recipe, Stage, StandIn, Study, Tub,
 };
+use frytub_sim::worlds::BORNE_OF_WATER;
 
 use crate::known::{Known, NumberUsed};
 use crate::library::{FoodEntry, Library, culture_numbers_used, food_numbers_used};
@@ -30,12 +31,14 @@ use crate::read::tubs::{TubAndLight, TubText};
 use crate::read::unused;
 use crate::words;
 
-/// Numbers of a fish that only fouled water makes count.
-const TOLERANCE: [&str; 4] = ["ammonia_lc50_mg_l", "ammonia_speed_per_h", "ammonia_threshold", "oxygen_lethal_mg_l"];
-
 /// True if a number of the fish counts: what it bears of fouled water does so only where the water is reckoned with.
 pub(super) fn counts_of_fish(builder: &Builder<'_, '_>, key: &str) -> bool {
-    builder.tubs.iter().any(|(_, tub)| tub.water.is_some()) || !TOLERANCE.contains(&key)
+    has_water(builder) || !BORNE_OF_WATER.contains(&key)
+}
+
+/// True if the water of some tub is reckoned with.
+fn has_water(builder: &Builder<'_, '_>) -> bool {
+    builder.tubs.iter().any(|(_, tub)| tub.water.is_some())
 }
 
 /// Everything that was read, without gaps.
@@ -178,7 +181,11 @@ pub(super) fn put_together(parts: &Parts<'_, '_>, findings: &mut Findings) -> Op
         for change in parts.changes.foods.iter().filter(|change| change.food == entry.name).flat_map(|c| &c.changes) {
             *numbers.get_mut(change.key)? = change.known.clone();
         }
-        let counts = |number: &NumberUsed| number.key != "stick_chance" || !parts.reservoirs.is_empty();
+        let counts = |number: &NumberUsed| match number.key.as_str() {
+            "stick_chance" => !parts.reservoirs.is_empty(),
+            "rot_oxygen" => has_water(&builder),
+            _ => true,
+        };
         used.extend(food_numbers_used(&entry.name, entry.sort, &numbers).into_iter().filter(counts));
         foods.push(finished_food(entry, &numbers));
     }

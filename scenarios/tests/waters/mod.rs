@@ -120,7 +120,7 @@ fn a_sponge_is_worth_what_its_age_and_place_make_it() {
         water(&scenario).clone()
     };
     let new = of("age = \"new\"", "");
-    assert_eq!(three(&new.ripeness), [0.001, 0.01, 0.05]);
+    assert_eq!(three(&new.ripeness), [0.0001, 0.0001, 0.01]);
     near(&new.ripe_mg_day, [4.0, 10.0, 20.0]);
     // Four weeks old: half ripe if that takes four weeks; after two thirds and after twice that time otherwise.
     let older = of("age = \"4 weeks\"", "");

@@ -68,7 +68,7 @@ impl Brood<'_> {
 
     /// Puts the fry through what the water did in a step that ends now, and through how foul it was.
     pub(super) fn endanger(&mut self, passed: &Passed, by_oxygen: f64, by_ammonia: f64) {
-        // While the pump runs its stream keeps the fry off.
+        // While the pump runs its stream keeps the fry off (estimate).
         let open_h = if self.inflows.is_empty() { passed.above_h } else { 0.0 };
         let over = passed.rim_ml / self.tub.volume_ml;
         if self.tub.outlet.is_some() {

@@ -145,6 +145,15 @@ impl Brood<'_> {
         float_is_up
     }
 
+    /// So many millilitres of a mix are fed of which a share was there: the culture liquid comes with what was, and what
+    /// was not is remembered.
+    pub(super) fn feeds_from_cultures(&mut self, mix: usize, ml: f64, there: f64) {
+        if there < 1.0 {
+            self.failing.acted(Kind::Culture, self.now);
+        }
+        self.brings_liquid(mix, ml * there);
+    }
+
     /// True if the feed pump runs when its time comes; a pump without a described line never clogs.
     pub(super) fn pump_works(&self) -> bool {
         let plan = &self.setup.study.plans[self.setup.plan];

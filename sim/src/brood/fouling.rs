@@ -20,8 +20,13 @@ pub(crate) struct Fouling {
     harm: Harm,
     /// Nitrogen in a mg of each class of food.
     nitrogen: Vec<f64>,
+    /// Oxygen that a mg of each class uses as it rots, mg.
+    rot_oxygen: Vec<f64>,
     decay_nitrogen: f64,
+    /// The same for faeces and dead fry.
     decay_oxygen: f64,
+    /// Share of the dry food digested that leaves as faeces.
+    not_absorbed: f64,
     /// Faeces and dead fry: dry µg, and µg of nitrogen.
     waste_ug: f64,
     /// The books, µg of nitrogen.
@@ -67,6 +72,8 @@ impl Fouling {
             tolerance: Tolerance::new(&setup.world.fish),
             harm: Harm::default(),
             nitrogen: classes.iter().map(|class| setup.world.foods[class.food].nitrogen).collect(),
+            rot_oxygen: classes.iter().map(|class| setup.world.foods[class.food].rot_oxygen).collect(),
+            not_absorbed: 1.0 - setup.world.fish.absorbed,
             decay_nitrogen: numbers.decay_nitrogen,
             decay_oxygen: numbers.decay_oxygen,
             waste_ug: 0.0,
@@ -104,11 +111,11 @@ impl Brood<'_> {
         let celsius = self.celsius;
         let Some(fouling) = self.fouling.as_mut().filter(|_| hours > 0.0) else { return (0.0, 0.0) };
         let mut load = Load { ammonia_mg: std::mem::take(&mut fouling.pending_mg), oxygen_mg: 0.0 };
-        let pools = self.tub.pools.iter().zip(&fouling.nitrogen).zip(&mut fouling.rotted_ug);
-        for ((pool, nitrogen), before) in pools {
+        let kinds = fouling.nitrogen.iter().zip(&fouling.rot_oxygen);
+        for ((pool, (nitrogen, rot_oxygen)), before) in self.tub.pools.iter().zip(kinds).zip(&mut fouling.rotted_ug) {
             let rotted_mg = (pool.account.rotted_ug - std::mem::replace(before, pool.account.rotted_ug)) / 1000.0;
             load.ammonia_mg += rotted_mg * nitrogen * fouling.decay_nitrogen;
-            load.oxygen_mg += rotted_mg * fouling.decay_oxygen;
+            load.oxygen_mg += rotted_mg * rot_oxygen;
         }
         let decay = WASTE_PER_DAY / 24.0 * rotting_at(celsius);
         let rotting = -(-decay * hours).exp_m1();
@@ -159,9 +166,9 @@ impl Brood<'_> {
         books.body += digested_n - faeces_n - AS_AMMONIA * digested_n - burnt_n;
         books.waste += faeces_n;
         books.ammonia += ammonia_n;
-        // Faeces hold what was not absorbed; by mass as much of the food as of its nitrogen (estimate).
+        // Faeces hold what was not absorbed; of the nitrogen that is less than of the mass.
         let digested_ug = (passed - gut_ug).max(0.0);
-        fouling.waste_ug += AS_FAECES * digested_ug;
+        fouling.waste_ug += fouling.not_absorbed * digested_ug;
         fouling.pending_mg += ammonia_n / 1000.0;
         fouling.breathing_mg_h = OXYGEN_PER_BURNT * std::mem::take(&mut shoal.burnt_ug) / 1000.0 / hours;
         (fouling.gut_ug, fouling.eaten_ug) = (gut_ug, eaten_ug);

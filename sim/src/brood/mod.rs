@@ -20,7 +20,7 @@ use crate::feedline::refills;
 use crate::fry::shoal::{End, Physiology, Shoal, State, Stretch};
 use crate::fry::starving::{self, Exposure, FoodFacts};
 use crate::keeper;
-use crate::mishaps::{self, Kind, Mishap};
+use crate::mishaps::{self, Mishap};
 use crate::outcome::Cause;
 use crate::setbacks::{Forced, LATE_H, Setback};
 use crate::study::{By, Content, Dose, Feed, Run, Study};
@@ -396,12 +396,10 @@ impl<'a> Brood<'a> {
         let stage = study.recipes[study.plans[self.setup.plan].recipe].on_day(day);
         let foods = foods_in_a_millilitre(study, world, stage.mix);
         let ml = stage.times * millilitres(dose, &foods, &world.larder.item_mass_ug);
-        if self.cultures.lacks(&foods, self.now) {
-            self.failing.acted(Kind::Culture, self.now);
-        }
         let plan = &study.plans[self.setup.plan];
+        let there = self.cultures.share_there(&foods, &world.larder.item_mass_ug, self.now);
+        self.feeds_from_cultures(stage.mix, ml, there);
         let foods = self.cultures.available(foods, plan, &world.larder.item_mass_ug, self.now);
-        self.brings_liquid(stage.mix, ml);
         let mut items = Vec::new();
         for &(food, per_ml) in &foods {
             let dealt = self.tub.deal(food, per_ml * ml).into_iter();

@@ -10,7 +10,6 @@ use crate::feedline::refills;
 use crate::feedline::rig::{self, Rig};
 use crate::feedline::tube::Arrival;
 use crate::food::pools::STAGES;
-use crate::mishaps::Kind;
 use crate::study::{By, Feed, Run};
 
 /// Leaps take a pump that runs no longer than this as pouring its dose in at the middle of its running time: they look
@@ -150,11 +149,8 @@ impl Brood<'_> {
         let lot: f64 = self.setup.streams.own(Source::Pump, individual).random();
         let ml = pumped.rig.run_ml(run, lot);
         let arrival = pumped.rig.run(start, run, ml);
-        let (mix, is_short) = (pumped.rig.mix, pumped.rig.is_short);
-        if is_short {
-            self.failing.acted(Kind::Culture, self.now);
-        }
-        self.brings_liquid(mix, arrival.water_ml);
+        let (mix, there) = (pumped.rig.mix, pumped.rig.share_there);
+        self.feeds_from_cultures(mix, arrival.water_ml, there);
         let (fresh, stale) = self.count(&arrival);
         self.note_dose(run, day, &arrival, &fresh, &stale);
         for &(class, ug) in &stale {

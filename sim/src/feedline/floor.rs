@@ -13,7 +13,7 @@ const SLIDING_DEG: (f64, f64) = (40.0, 58.0);
 const REACH_HEIGHTS: f64 = 4.0;
 /// How sharply the far current stops lifting as it falls below the speed needed (estimate).
 const SHARPNESS: i32 = 6;
-/// Share of a round floor's radius that the current along it is thick.
+/// Share of a round floor's radius that the current along it is thick (estimate).
 const ROUND_CURRENT: f64 = 0.36;
 
 /// Chance that food landing on a slope slides down it.

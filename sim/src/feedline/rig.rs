@@ -30,10 +30,10 @@ pub struct Rig<'a> {
     fillings: Vec<Moment>,
     /// Up to when the reservoir has been carried forward.
     now: Moment,
-    /// Index of the mix that was filled in last, and whether a food of it was missing.
+    /// Index of the mix that was filled in last, and the share of its dry mass that was there to be filled in.
     pub mix: usize,
     /// See `mix`.
-    pub is_short: bool,
+    pub share_there: f64,
     /// Items poured in so far, by class.
     pub poured: Vec<f64>,
     /// Items that the pump has drawn so far, by class, fresh and stale.
@@ -96,7 +96,7 @@ impl<'a> Rig<'a> {
             fillings: planned(study, plan),
             now: Moment(0),
             mix: study.recipes[line.recipe].on_day(1).mix,
-            is_short: false,
+            share_there: 1.0,
             poured: vec![0.0; classes.len()],
             drawn: vec![Portion::default(); classes.len()],
             study,
@@ -135,7 +135,7 @@ impl<'a> Rig<'a> {
         self.now = now;
         self.mix = self.study.recipes[self.line.recipe].on_day(now.day()).mix;
         let foods = foods_in_a_millilitre(self.study, self.world, self.mix);
-        self.is_short = cultures.lacks(&foods, now);
+        self.share_there = cultures.share_there(&foods, &self.world.larder.item_mass_ug, now);
         let mut items = Vec::new();
         for (food, per_ml) in cultures.available(foods, self.plan, &self.world.larder.item_mass_ug, now) {
             let classes = self.world.larder.classes.iter().enumerate().filter(|(_, class)| class.food == food);

@@ -82,7 +82,7 @@ pub struct Arrival {
 impl Tube {
     /// A clean tube.
     ///
-    /// `lift_pa` is the stress that lifts food, `celsius` the temperature of the room; `ageing_per_h` holds for each class
+    /// `lift_pa` is the stress that lifts food, `celsius` the temperature for which food's lives in the tub are told; `ageing_per_h` holds for each class
     /// the stages passed per hour in the tub.
     #[must_use]
     pub fn new(line: &LineNumbers<f64>, lift_pa: f64, celsius: f64, habits: &[Habits], ageing_per_h: &[f64]) -> Self {

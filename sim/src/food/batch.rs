@@ -25,7 +25,7 @@ pub struct WidthClass {
     pub widths_um: Vec<f64>,
 }
 
-/// How many classes a spread of ln width needs.
+/// How many classes a spread of ln width needs (estimate: below, one class behaves as the batch does).
 fn class_count(spread: f64) -> usize {
     match spread {
         s if s <= 0.25 => 1,

@@ -8,7 +8,7 @@
 use crate::chance::binomial;
 use crate::series::exp_near_zero;
 
-/// Stages of life of an animal.
+/// Stages of life of an animal (estimate: so few die at once, and half are dead after their half-life).
 pub const STAGES: usize = 3;
 /// Median of an Erlang life of three stages, in means of one stage (root of the gamma distribution, shape 3).
 const ERLANG_3_MEDIAN: f64 = 2.674_060_313_723_558;

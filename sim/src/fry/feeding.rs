@@ -1,6 +1,6 @@
 //! What one fry catches in a leap, given how much food is around: Holling's disc with a gut that fills.
 //!
-//! Rate on class j at concentration n_j: λ_j = c·a_j·n_j / (1 + Σ λ_k h_k) (Holling 1959, type II). An item may be
+//! Captures of class j at concentration n_j: λ_j / (1 + Σ λ_k h_k) with λ_j = c·a_j·n_j (Holling 1959, type II). An item may be
 //! started whenever the gut is below full, so the last one may overshoot. The gut empties during a meal as well as
 //! after it, fast while the last capture is less than [`MEAL_H`] old, slowly otherwise.
 
@@ -10,7 +10,7 @@ use rand_distr::{Distribution, Exp1};
 use crate::chance::{poisson, whole};
 use crate::series::{exp_near_zero, ln_above};
 
-/// Hours after a capture during which the gut still empties at its fast rate.
+/// Hours after a capture during which the gut still empties at its fast rate (estimate).
 pub const MEAL_H: f64 = 0.5;
 /// Up to this many expected captures a leap plays them one by one.
 const ONE_BY_ONE: f64 = 3.0;

@@ -14,11 +14,11 @@ use crate::fry::traits::Traits;
 use crate::numbers::FishNumbers;
 use crate::series::{exp_near_zero, ln_above};
 
-/// How far above its limit a fry is past recovery.
+/// How far above its limit a fry is past recovery (estimate).
 pub const NO_RETURN: f64 = 0.02;
 /// Length at which clearance is given for every fish, mm.
 const CLEARANCE_LENGTH_MM: f64 = 4.8;
-/// Item mass for which the handling time is given, µg, and the power with which it rises.
+/// Item mass for which the handling time is given, µg, and the power with which it rises (estimate).
 const HANDLING: (f64, f64) = (0.25, 0.55);
 /// Mass at which routine metabolism is given, µg.
 const ROUTINE_MASS_UG: f64 = 150.0;
@@ -28,9 +28,10 @@ const REFERENCE_C: f64 = 28.0;
 const GUT_PER_DEGREE: f64 = 0.072;
 /// Rise of the growth ceiling a degree, per day (Houde 1989, Fish. Bull. 87:471–495).
 const GROWTH_PER_DEGREE: f64 = 0.01;
-/// A fry is used to feeding, and burns as one that feeds, while it has caught something within this time, h.
+/// A fry is used to feeding, and burns as one that feeds, while it has caught something within this time, h
+/// (estimate).
 const FED_WITHIN_H: f64 = 24.0;
-/// A fry counts as stalled when its best mass is this old, h.
+/// A fry counts as stalled when its best mass is this old, h (estimate).
 const STALLED_AFTER_H: f64 = 48.0;
 
 /// A fish's numbers made ready for one tub temperature.
@@ -391,7 +392,7 @@ impl Shoal {
     }
 
     /// Pays for a stretch with what was absorbed in it, and grows or shrinks by the rest;
-    /// then brings what follows from that up to date. `activity` multiplies routine metabolism.
+    /// then brings what follows from that up to date.
     ///
     /// Returns how its life ended within the stretch, if it did.
     pub fn settle(&mut self, physiology: &Physiology, i: usize, stretch: &Stretch) -> Option<End> {

@@ -4,7 +4,7 @@ use crate::food::batch::FoodClass;
 use crate::fry::shoal::{Physiology, Shoal};
 use crate::outcome::Cause;
 
-/// How far back the judgement looks, h.
+/// How far back the judgement looks, h (estimate: the time in which a small fry uses up what it has).
 const WINDOW_H: f64 = 48.0;
 
 /// What counts of a food when a death is judged.

@@ -10,11 +10,13 @@ use crate::physics::chemistry::{NH3_PER_N, ammonia_tolerance_at, unionised_share
 
 /// Exposure for which an LC50 is told, h.
 const LC50_H: f64 = 96.0;
-/// pH and temperature for which the LC50 of the library is told.
+/// pH and temperature for which the LC50 of the library is told (estimate: the usual ones of trials; figures measured at
+/// others are not converted).
 const LC50_AT: (f64, f64) = (8.0, 25.0);
 /// Exposure for which the lethal oxygen is told, h.
 const LETHAL_OXYGEN_H: f64 = 3.0;
-/// Oxygen dies away as a killer above this multiple of the lethal one.
+/// Oxygen dies away as a killer above this multiple of the lethal one (estimate: larvae that half die at 2 mg/L all live
+/// at 3.5, Spoor 1984, abstract).
 const OXYGEN_SPAN: f64 = 1.4;
 /// Oxygen at which fry feed freely, mg/L (Spoor 1977, 1984, abstracts, with a margin; estimate).
 pub const FEEDS_FREELY_MG_L: f64 = 4.0;
