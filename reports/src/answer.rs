@@ -336,9 +336,12 @@ fn notes(facts: &Facts<'_>, verdict: Verdict) -> Vec<String> {
     if let (Some(pair), Verdict::Ahead) = (facts.rival().and_then(|rival| facts.pair(rival)), verdict) {
         let (mean, middle) = (pair.difference.mean, pair.difference.median);
         if facts.has_worlds() && mean - middle > FAR_FROM_MIDDLE.max(mean / 3.0) {
+            let lead = match fry(middle).as_str() {
+                "0" => "there is no lead".to_owned(),
+                some => format!("the lead is {some} or less"),
+            };
             notes.push(format!(
-                "In half of the worlds the lead is {} or less: the mean of {} counts the bad worlds, in which {} fails.",
-                fry(middle),
+                "In half of the worlds {lead}: the mean of {} counts the bad worlds, in which {} fails.",
                 fry(mean),
                 quoted(facts.name(pair.plan)),
             ));

@@ -222,7 +222,8 @@ fn assumptions(assumed: &[Assumption]) -> Markup {
                 }
                 p {
                     "“Read” stands in a publication that was read for it; “computed” and “derived” follow from such \
-                     values; “common practice” has no published source; “from memory” and “estimate” are guesses."
+                     values; “common practice” has no published source; “from memory” and “estimate” are guesses. \
+                     “Scenario file” was said there; “default” is taken where it says nothing."
                 }
                 details {
                     summary { "All " (assumed.len()) " numbers" }

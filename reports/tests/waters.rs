@@ -124,7 +124,10 @@ fn the_title_of_the_water_follows_the_numbers() {
         "{ammonia}"
     );
     let seldom = set(|n, water| water.worst_oxygen_mg_l.low = if n == 0 { 0.9 } else { 1.2 });
-    assert_eq!(seldom, "“two feeds by hand”: oxygen falls to 0.9 mg/L in one world of ten");
+    assert_eq!(
+        seldom,
+        "“two feeds by hand”: oxygen falls to 0.9 mg/L in one world of ten; too little oxygen takes 2 of 100 fry on average"
+    );
     let thin = set(|n, water| water.worst_oxygen_mg_l.median = if n == 0 { 3.1 } else { 3.6 });
     assert!(thin.ends_with("oxygen falls to 3.1 mg/L on day 4 in the middle world; below 4 fry feed less"), "{thin}");
     let stale = set(|n, water| water.worst_ammonia_mg_l.median = if n == 2 { 0.5 } else { 0.4 });

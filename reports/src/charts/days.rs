@@ -6,7 +6,7 @@ use crate::draw::panel::{Panel, Scale, spread};
 use crate::draw::sketch::{Pen, Point, Rect, Sketch, Type};
 use crate::facts::Facts;
 use crate::look::{Format, HAIR, LINE, MARK, NIGHT, QUIET};
-use crate::words::{capital, fry, fry_short, quoted_briefly, with_range};
+use crate::words::{capital, fry, fry_short, list, quoted_briefly, with_range};
 
 /// More lines than this in one panel hide each other's bands.
 const MOST_IN_ONE: usize = 4;
@@ -54,9 +54,17 @@ fn title(facts: &Facts<'_>) -> String {
                 .map(|(start, _)| (start + 1, start + length))
         })
         .unwrap_or((1, days));
+    // A mean counts the bad worlds, which the lines of the middle world do not show.
+    let over = match (facts.drawn.len() > 1, facts.has_worlds()) {
+        (true, true) => " over all plans and worlds",
+        (true, false) => " over all plans",
+        (false, true) => " over all worlds",
+        (false, false) => "",
+    };
     match window {
-        (a, b) if a == b => format!("Half of all losses fall on day {a}"),
-        (a, b) => format!("Half of all losses fall between day {a} and day {b}"),
+        (a, b) if a == b => format!("Half of all losses{over} fall on day {a}"),
+        (a, b) if b == a + 1 => format!("Half of all losses{over} fall on days {a} and {b}"),
+        (a, b) => format!("Half of all losses{over} fall on days {a} to {b}"),
     }
 }
 
@@ -229,7 +237,8 @@ fn apart(sketch: &mut Sketch, facts: &Facts<'_>, format: Format) {
     sketch.reach(bottom + gap * 0.5);
 }
 
-/// The day each new food starts, one row a recipe that a shown plan uses; gives back the bottom edge.
+/// The day each new food starts, one row for each recipe that a shown plan uses, or for several that bring the same
+/// foods on the same days; gives back the bottom edge.
 fn food_marks(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, panel: &Panel, top: f64) -> f64 {
     // What a pump takes from its reservoir may follow a recipe of its own.
     let of_plan = |plan: usize| {
@@ -239,39 +248,46 @@ fn food_marks(sketch: &mut Sketch, facts: &Facts<'_>, format: Format, panel: &Pa
     let mut recipes: Vec<usize> = facts.drawn.iter().flat_map(|&plan| of_plan(plan)).collect();
     recipes.sort_unstable();
     recipes.dedup();
+    let mut rows: Vec<(Vec<String>, Starts)> = Vec::new();
+    for recipe in recipes {
+        let (name, starts) = (facts.study.recipes[recipe].name.clone(), starts(facts, recipe));
+        match rows.iter_mut().find(|(_, others)| *others == starts) {
+            Some((names, _)) => names.push(name),
+            None => rows.push((vec![name], starts)),
+        }
+    }
     let kind = Type::new(format.small());
     let gap = format.gap();
     let most = format.width() - 2.0 * gap;
     let mut y = top;
-    for &recipe in &recipes {
-        let texts = starts(facts, recipe)
-            .into_iter()
+    for (place, (recipes, starts)) in rows.iter().enumerate() {
+        let texts = starts
+            .iter()
             .map(|(day, names)| format!("day {day}: {}", names.join(" + ")))
             .collect::<Vec<_>>()
             .join("; ");
-        let head = if recipes.len() == 1 {
-            "New foods".to_owned()
-        } else {
-            format!("New foods, {}", facts.study.recipes[recipe].name)
-        };
+        let head = if rows.len() == 1 { "New foods".to_owned() } else { format!("New foods, {}", list(recipes)) };
         if panel.area.height() > 0.0 {
-            for (day, _) in starts(facts, recipe) {
-                let x = panel.x_at(f64::from(day) - 1.0);
-                sketch.mark((x, panel.area.bottom + 3.0), crate::look::Marker::Up, 3.5, QUIET, recipe == recipes[0]);
+            for (day, _) in starts {
+                let x = panel.x_at(f64::from(*day) - 1.0);
+                sketch.mark((x, panel.area.bottom + 3.0), crate::look::Marker::Up, 3.5, QUIET, place == 0);
             }
         }
         let lead = if panel.area.height() > 0.0 { 14.0 } else { 0.0 };
         if lead > 0.0 {
             let at = (gap + 5.0, y + kind.size * 0.6);
-            sketch.mark(at, crate::look::Marker::Up, 3.5, QUIET, recipe == recipes[0]);
+            sketch.mark(at, crate::look::Marker::Up, 3.5, QUIET, place == 0);
         }
         y = sketch.paragraph((gap + lead, y), &format!("{} – {texts}.", capital(&head)), kind, most - lead);
     }
     y
 }
 
+/// Days on which foods start, with their names.
+type Starts = Vec<(u32, Vec<String>)>;
+
 /// First days of the foods of a recipe: each day on which a food appears that was not there before.
-fn starts(facts: &Facts<'_>, recipe: usize) -> Vec<(u32, Vec<String>)> {
+fn starts(facts: &Facts<'_>, recipe: usize) -> Starts {
     let mut seen: Vec<usize> = Vec::new();
     let mut starts = Vec::new();
     for stage in facts.study.recipes[recipe].stages.iter().filter(|s| s.from_day <= facts.study.days) {

@@ -129,7 +129,8 @@ fn title(facts: &Facts<'_>, plans: &[usize]) -> String {
     let tubes = outlets.iter().any(|(_, outlet)| outlet.tube_end_mm.is_some());
     let top = outlets.iter().map(|(_, outlet)| highest(outlet, |point| point.level_mm.high)).fold(0.0, f64::max);
     let below = if tubes { "the tube's end" } else { "the rim" };
-    format!("The water stays below {below}: it rises by {} at most", millimetres(top))
+    let worlds = if facts.has_worlds() { "In nine worlds of ten the" } else { "The" };
+    format!("{worlds} water stays below {below}: it rises by {} at most", millimetres(top))
 }
 
 fn draw(facts: &Facts<'_>, plans: &[usize], format: Format) -> Sketch {

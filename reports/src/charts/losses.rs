@@ -8,9 +8,11 @@ use crate::draw::panel::{Panel, Scale};
 use crate::draw::sketch::{Point, Rect, Sketch, Type};
 use crate::facts::Facts;
 use crate::look::{EQUIPMENT, FOUL, Format, HARM, Ink, MARK, PAPER, QUIET, TEXT};
-use crate::words::{fry, fry_short, quoted_briefly};
+use crate::words::{capital, fry, fry_short, quoted_briefly};
 
 const GREY: Ink = Ink(0x80, 0x80, 0x80);
+/// A loss of so many fry of 100 with another plan is worth the title.
+const FAR_WORSE: f64 = 10.0;
 
 /// How a cause is painted: the deaths of hunger in four strengths of the harm ink, those by the equipment in blue-greys
 /// plain or hatched, those by fouled water in a dark green under level lines, the rest in greys.
@@ -84,6 +86,9 @@ fn title(facts: &Facts<'_>) -> String {
             format!("The main loss everywhere: {}", in_a_title(cause))
         }
         Some((cause, dead)) => {
+            if let Some(worst) = far_worse(facts, cause, dead) {
+                return worst;
+            }
             format!(
                 "The main loss with {}: {} ({} of 100)",
                 quoted_briefly(facts.name(leader)),
@@ -92,6 +97,26 @@ fn title(facts: &Facts<'_>) -> String {
             )
         }
     }
+}
+
+/// A cause that takes far more fry with another plan than the leader's main loss takes with the leader: that is what the
+/// choice is about.
+fn far_worse(facts: &Facts<'_>, of_leader: Cause, lost: f64) -> Option<String> {
+    let leader = facts.leader();
+    let (plan, cause, dead) = facts
+        .drawn
+        .iter()
+        .filter_map(|&plan| facts.main_loss(plan).map(|(cause, dead)| (plan, cause, dead)))
+        .filter(|&(_, cause, dead)| cause != of_leader && dead > FAR_WORSE.max(2.0 * lost))
+        .reduce(|worst, next| if next.2 > worst.2 { next } else { worst })?;
+    Some(format!(
+        "{}: {} of 100 lost with {}, {} with {}",
+        capital(&in_a_title(cause)),
+        fry(dead),
+        quoted_briefly(facts.name(plan)),
+        fry(facts.result(leader).deaths_by_cause()[cause.index()]),
+        quoted_briefly(facts.name(leader)),
+    ))
 }
 
 /// A cause behind a colon of its own.

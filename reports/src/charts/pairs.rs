@@ -64,7 +64,7 @@ fn title(facts: &Facts<'_>) -> String {
         (_, _, 0) => format!("{leader} is clearly ahead of all {all} others"),
         (_, _, n) if n == all => format!("{leader} is not clearly ahead of any other"),
         (_, 2, 1) => format!("{leader} is clearly ahead of one other, but not of both"),
-        (_, _, 1) => format!("{leader} is clearly ahead of all {all} others but one"),
+        (_, _, 1) => format!("{leader} is clearly ahead of {} of {all} others", all - 1),
         (_, _, n) => format!("{leader} cannot be told from {n} of {all} others"),
     }
 }

@@ -4,10 +4,11 @@
 //! the middle world hour by hour; it is the former that decides whether fry come to harm.
 
 use frytub_sim::fry::tolerance::{FEEDS_FREELY_MG_L, SHY_FROM};
+use frytub_sim::outcome::Cause;
 
 use super::water_curve::{What, day_of, on_worst};
 use crate::facts::Facts;
-use crate::words::{NOTHING, list, quoted_briefly};
+use crate::words::{NOTHING, fry, list, quoted_briefly};
 
 /// So many plans without water are named; more are counted.
 const MOST_NAMED: usize = 3;
@@ -77,7 +78,7 @@ pub fn title(facts: &Facts<'_>, plans: &[usize]) -> String {
         return format!("{}: {}{}{in_the_middle}", name(worst), course(worst), on_day(worst));
     }
     if let Some(worst) = few.iter().find(|worst| worst.harm > 1.0).filter(|_| facts.has_worlds()) {
-        return format!("{}: {} in one world of ten", name(worst), course(worst));
+        return format!("{}: {} in one world of ten{}", name(worst), course(worst), toll(facts, worst));
     }
     if let Some(worst) = middle.iter().find(|worst| feeds_less(worst).is_some()) {
         let less = feeds_less(worst).unwrap_or_default();
@@ -106,6 +107,16 @@ fn feeds_less(worst: &Worst) -> Option<String> {
         }
         What::Ammonia => (worst.harm > SHY_FROM).then(|| "fry feed less in it".to_owned()),
     }
+}
+
+/// How many fry the fouled water takes over all worlds, where the tenth that is told does not tell how many more harm.
+fn toll(facts: &Facts<'_>, worst: &Worst) -> String {
+    let (cause, takes) = match worst.what {
+        What::Oxygen => (Cause::NoOxygen, "too little oxygen takes"),
+        What::Ammonia => (Cause::Ammonia, "ammonia takes"),
+    };
+    let dead = facts.result(worst.plan).deaths_by_cause()[cause.index()];
+    if dead < 1.0 { String::new() } else { format!("; {takes} {} of 100 fry on average", fry(dead)) }
 }
 
 /// "oxygen falls to 1.0 mg/L".
