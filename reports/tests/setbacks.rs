@@ -129,18 +129,20 @@ fn heads_and_first_rows_of_the_files_with_setbacks() {
     assert_eq!(rows("setbacks.csv"), found.costs.len());
 }
 
-/// The row of a plan in the table of which plan forgives what.
-fn row(study: &Study, found: &Comparison, plan: &str) -> Option<String> {
+/// The cells of a plan in the table of which plan forgives what: one a setback.
+fn column(study: &Study, found: &Comparison, plan: &str) -> Option<Vec<String>> {
     let page = file(study, found, "report.html").unwrap();
     let table = page.split("id=\"table-setbacks\"").nth(1)?.split("</table>").next()?.to_owned();
-    table.split("<tr").find(|row| row.contains(plan)).map(str::to_owned)
+    let mut rows = table.split("<tr").skip(1);
+    let place = rows.next()?.split("<th").skip(2).position(|head| head.contains(plan))?;
+    Some(rows.map(|row| row.split("<td").nth(place + 1).unwrap().to_owned()).collect())
 }
 
 #[test]
 fn a_setback_that_cannot_strike_is_a_dash() {
     let (study, mut found) = common::case("setbacks");
     let dashes = |found: &Comparison| {
-        row(&study, found, "two heavier feeds").unwrap().matches("<td class=\"text\">–</td>").count()
+        column(&study, found, "two heavier feeds").unwrap().iter().filter(|cell| cell.contains("\">–</td>")).count()
     };
     assert_eq!(dashes(&found), 2, "a line that is not there neither clogs nor slips");
     found.costs.retain(|cost| cost.plan != 1 || cost.setback != Setback::AirStop);
@@ -148,11 +150,11 @@ fn a_setback_that_cannot_strike_is_a_dash() {
 }
 
 #[test]
-fn a_plan_that_only_makes_a_curve_has_no_row() {
+fn a_plan_that_only_makes_a_curve_has_no_column() {
     let (study, mut found) = common::case("setbacks");
     found.costs.retain(|cost| cost.plan != 1);
-    assert_eq!(row(&study, &found, "two heavier feeds"), None);
-    assert!(row(&study, &found, "four feeds").is_some());
+    assert_eq!(column(&study, &found, "two heavier feeds"), None);
+    assert!(column(&study, &found, "four feeds").is_some());
 }
 
 #[test]
@@ -225,4 +227,18 @@ fn losses_in_mishaps_stand_under_their_plan() {
     assert_eq!(table.matches("\u{2003}power cut").count(), 4);
     assert_eq!(table.matches("\u{2003}culture not ready").count(), 4);
     assert!(!table.contains("\u{2003}feed tube slipped"), "nobody was lost in it");
+}
+
+#[test]
+fn a_plan_that_fails_anyway_is_said_to_have_little_to_lose() {
+    let told = |share: f64| {
+        let (study, mut found) = common::case("setbacks");
+        let most = found.plans[found.leader].weaned.mean;
+        let poor = (0..found.plans.len()).find(|&plan| plan != found.leader).unwrap();
+        found.plans.iter_mut().for_each(|plan| plan.weaned.mean = most);
+        found.plans[poor].weaned.mean = share * most;
+        terminal(&Facts::new(&study, &found)).replace('\n', " ")
+    };
+    assert!(told(0.4).contains("weans few fry even without a setback, so it has little to lose."), "{}", told(0.4));
+    assert!(!told(0.6).contains("little to lose"));
 }

@@ -25,18 +25,16 @@ fn reading(page: bool) -> String {
     )
 }
 
-/// Plans against setbacks, for the page; no rows when nothing was tried.
+/// Setbacks against plans, for the page: there are often more setbacks than columns find room for. No rows when nothing
+/// was tried.
 pub fn which_forgives_what(facts: &Facts<'_>) -> TextTable {
-    let tried = tried(facts);
-    let mut table = TextTable::new(reading(true), &["plan"]);
-    if tried.is_empty() {
-        return table;
-    }
-    table.head.extend(tried.iter().map(|&setback| name(facts.study, setback)));
+    let plans = plans(facts);
+    let mut table = TextTable::new(reading(true), &["one setback"]);
+    table.head.extend(plans.iter().map(|&plan| facts.name(plan).to_owned()));
     table.words = (1..table.head.len()).collect();
-    for plan in plans(facts) {
-        let cell = |&setback: &Setback| verdict_at_length(cost(facts, plan, setback));
-        table.row_of(facts, plan, tried.iter().map(cell).collect());
+    for setback in tried(facts) {
+        let cells = plans.iter().map(|&plan| verdict_at_length(cost(facts, plan, setback)));
+        table.row(std::iter::once(capital(&name(facts.study, setback))).chain(cells).collect());
     }
     table
 }

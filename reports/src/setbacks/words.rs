@@ -11,6 +11,9 @@ use crate::words::{NOTHING, capital, clock, count, fry, list, quoted, quoted_bri
 /// So many setbacks that are not clear are named in the answer.
 const MOST_NAMED: usize = 3;
 
+/// A plan that weans less than this share of what the leader weans has little to lose to a setback.
+const LITTLE_TO_LOSE: f64 = 0.5;
+
 /// Said where nothing was varied.
 const ONE_WORLD: &str = "One world alone does not tell what a setback costs";
 
@@ -137,9 +140,22 @@ pub fn method(facts: &Facts<'_>) -> String {
     format!(
         "Each setback is forced once, not drawn: at the hour at which it does most harm to the plan with every number at \
          its likely value. The same broods are played with it and without it. Mean over {}; small effects are lost in \
-         chance.",
-        count(worlds, "world")
+         chance.{}",
+        count(worlds, "world"),
+        little_to_lose(facts)
     )
+}
+
+/// That a plan which fails anyway forgives easily; empty where none does.
+fn little_to_lose(facts: &Facts<'_>) -> String {
+    let most = facts.result(facts.leader()).weaned.mean;
+    let few = |plan: &usize| facts.result(*plan).weaned.mean < LITTLE_TO_LOSE * most;
+    let names: Vec<String> = plans(facts).into_iter().filter(few).map(|plan| quoted(facts.name(plan))).collect();
+    match names.len() {
+        0 => String::new(),
+        1 => format!(" {} weans few fry even without a setback, so it has little to lose.", names[0]),
+        _ => format!(" {} wean few fry even without a setback, so they have little to lose.", list(&names)),
+    }
 }
 
 /// The finding: which setback costs which plan most, and which plan forgives it.
