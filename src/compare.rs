@@ -31,6 +31,9 @@ pub fn run(options: &CompareOptions) -> Result<Done> {
         return Ok(Done::Partly);
     };
 
+    if done == Done::Partly && found.stopped != Stopped::Interrupted {
+        show::note("Interrupted while setbacks were tried: they are told for fewer worlds than asked for.");
+    }
     let words = frytub_reports::terminal(&Facts::new(&scenario.study, &found));
     let files = || frytub_reports::files(&scenario.study, &found, &assumptions(&scenario), &run_facts(&scenario));
     deliver(&words, files, output, &folder)?;

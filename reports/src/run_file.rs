@@ -30,6 +30,7 @@ struct RunToml<'a> {
     seed: String,
     worlds: u32,
     broods_per_plan: u32,
+    setback_worlds: u32,
     numbers: &'a str,
 }
 
@@ -60,7 +61,10 @@ pub fn run_toml(facts: &Facts<'_>, run: &RunFacts) -> Result<String, toml::ser::
         seed: found.seed.to_string(),
         worlds: found.worlds,
         broods_per_plan: found.broods,
+        setback_worlds: found.costs.iter().map(|cost| cost.worlds).max().unwrap_or(0),
         numbers: if found.likely_only { "each at its most likely value" } else { "drawn from their ranges" },
     })?;
-    Ok(format!("# How these results were made. The same version, scenario and seed give them again.\n{text}"))
+    Ok(format!(
+        "# How these results were made. The same version, scenario, seed and numbers of worlds give them again.\n{text}"
+    ))
 }
