@@ -263,8 +263,16 @@ pub(crate) fn value(node: &Node<'_>, info: &NumberInfo, bare: Bare, findings: &m
         return None;
     }
     if value < info.least || value > info.most {
-        let what = format!("the {} must be {}", info.label, limits(info));
-        let given = if unit == info.unit { String::new() } else { format!("this is {}", amount(value, info.unit)) };
+        // A share written in per cent is best mended in per cent.
+        let in_percent = measure == Measure::Share && unit == "%";
+        let allowed = if in_percent {
+            format!("from {} to {} %", words::figure(100.0 * info.least), words::figure(100.0 * info.most))
+        } else {
+            limits(info)
+        };
+        let what = format!("the {} must be {allowed}", info.label);
+        let is_as_written = in_percent || unit == info.unit;
+        let given = if is_as_written { String::new() } else { format!("this is {}", amount(value, info.unit)) };
         findings.wrong(node.span(), what, given);
         return None;
     }

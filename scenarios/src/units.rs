@@ -92,6 +92,7 @@ impl Measure {
 pub(crate) fn offered(wanted: &str) -> &'static [&'static str] {
     match wanted {
         "m" => &["m", "cm"],
+        "d" => &["days", "h", "min"],
         "mL/min" => &["mL/min", "L/h"],
         "cm/h" => &["cm/h", "mm/h"],
         "mg/L" => &["mg/L"],
@@ -343,7 +344,10 @@ pub(crate) fn explain(trouble: &Trouble, wanted: &str) -> (String, Option<String
         Trouble::NoNumber => ("this does not begin with a number".into(), None),
         Trouble::Comma => ("there is a comma in this number".into(), Some("write a point: 0.5, not 0,5".into())),
         Trouble::NoUnit(number) => {
-            let unit = offered(wanted)[0];
+            let unit = match offered(wanted)[0] {
+                "days" if *number == 1.0 => "day",
+                unit => unit,
+            };
             ("the unit is missing".into(), Some(format!("for instance \"{} {unit}\"", words::exact(*number))))
         }
         Trouble::Unknown(unit) => {

@@ -5,7 +5,7 @@ use frytub_sim::study::Plan;
 use super::amounts::Reckoning;
 use super::doubts::Doubt;
 use super::hundredths;
-use crate::words::{self, figure};
+use crate::words::figure;
 
 /// The culture liquid of one day.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -87,7 +87,7 @@ pub(super) fn too_much_acid(reckoning: &Reckoning<'_>, plan: &Plan) -> Option<Do
         let what = format!(
             "the culture liquid of day {day} brings {} meq/L of acid, more than the water can take ({} meq/L): its pH falls far",
             figure(acid),
-            words::exact(alkalinity)
+            figure(alkalinity)
         );
         (what, "Wash the food, or give less of it.")
     })

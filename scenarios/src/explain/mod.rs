@@ -239,6 +239,7 @@ fn tell_plan(reckoning: &Reckoning<'_>, plan: &Plan) -> Section {
     }
     for feed in amounts::samples(plan) {
         lines.extend(tell_feed(reckoning, plan, &feed, day));
+        lines.extend(tell_weekend_feed(reckoning, plan, feed.by, day));
     }
     if let Some(line) = &plan.line {
         lines.extend(pumps::tell_pumping(reckoning, plan, line));
@@ -323,6 +324,19 @@ fn tell_feed(reckoning: &Reckoning<'_>, plan: &Plan, feed: &Feed, day: u32) -> V
     lines
 }
 
+/// How a feed of the weekend differs from one of the week, as where a day's food is divided among fewer feeds.
+fn tell_weekend_feed(reckoning: &Reckoning<'_>, plan: &Plan, by: By, day: u32) -> Option<String> {
+    let first = |weekday: usize| plan.week[weekday].feeds.iter().find(|feed| feed.by == by);
+    let (week, weekend) = (first(0)?, first(5)?);
+    let stage = reckoning.stage(reckoning.recipe_of(plan, week), day)?;
+    let [usual, other] = [week, weekend].map(|feed| reckoning.volume_ml(feed, stage));
+    let times = other / usual;
+    ((times - 1.0).abs() > 0.005).then(|| {
+        let sort = if by == By::Hand { "hand" } else { "pump" };
+        format!("On Saturday and Sunday one {sort} feed is {} times as much as on other days.", figure(times))
+    })
+}
+
 /// What a day brings, on the first day fed and on the last day.
 fn tell_days_food(reckoning: &Reckoning<'_>, plan: &Plan) -> String {
     let study = reckoning.study;
@@ -404,12 +418,12 @@ fn clock(times: &[TimeOfDay]) -> String {
     format!("at {}", words::list(&words, "and"))
 }
 
-/// A few names, the rest counted.
+/// A few names, the rest counted; one more is named, for that takes no more room.
 fn few(names: &[impl AsRef<str>]) -> String {
     const MOST: usize = 3;
     let names: Vec<&str> = names.iter().map(AsRef::as_ref).collect();
     match names.len().saturating_sub(MOST) {
-        0 => words::list(&names, "and"),
+        0 | 1 => words::list(&names, "and"),
         more => format!("{} and {more} more", names[..MOST].join(", ")),
     }
 }
