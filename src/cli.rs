@@ -74,6 +74,14 @@ A case is a scenario file with two more parts:
   of = \"Two hand feeds\"           # the name of a plan
   quantity = \"survival\"           # or growth, length, mass, ...
   published = \"66 %\"              # or from = \"60 %\" and to = \"70 %\"
+  give_or_take = \"8 %\"            # where it was published with a ±
+
+  [[expected]]                    # two plans compared
+  of = \"Four hand feeds\"
+  against = \"Two hand feeds\"
+  compare = \"ratio\"               # or \"difference\", with a published value;
+  quantity = \"survival\"           # or \"order\", with expect = \"more\", \"less\" or \"same\"
+  published = 1.4
 
 Write down what was published and what is assumed before the first run, and leave it so.";
 

@@ -134,7 +134,7 @@ impl Row<'_> {
         let [low, middle, high] = [spread.low, spread.median, spread.high].map(|value| figures(self.told(value)));
         let range = if low == high { middle } else { format!("{middle} ({low} to {high})") };
         match self.held.agreeing {
-            Some(share) => format!("{range}; so in {:.0} of 100", 100.0 * share),
+            Some(share) => format!("{range}; as published in {:.0} of 100", 100.0 * share),
             None => range,
         }
     }
@@ -199,16 +199,25 @@ fn sums(cases: &[HeldCase<'_>]) -> String {
         let (inside, of) = counted.fold((0, 0), |(inside, of), row| (inside + u32::from(row.held.inside), of + 1));
         format!("{inside} of {of}")
     };
-    let of_kind = |kind: Kind| share(&|row| !row.is_order() && row.expected.kind == kind);
-    format!(
-        "Inside: {} published values: {} of validation, {} of calibration. Published directions that come out: {}. Ranges \
-         that hold 80 of 100 worlds should hold about 8 of 10 values, if what was assumed is right; to lie inside a wide \
-         range says little.",
-        share(&|row| !row.is_order()),
-        of_kind(Kind::Validation),
-        of_kind(Kind::Calibration),
-        share(&|row| row.is_order()),
-    )
+    let mut text = String::new();
+    if rows.iter().any(|row| !row.is_order()) {
+        let of_kind = |kind: Kind| {
+            let counts = |row: &Row<'_>| !row.is_order() && row.expected.kind == kind;
+            rows.iter().any(counts).then(|| format!("{} of {}", share(&counts), kind.label()))
+        };
+        let kinds: Vec<String> = [Kind::Validation, Kind::Calibration].into_iter().filter_map(of_kind).collect();
+        let _ = write!(
+            text,
+            "Inside: {} published values: {}. Ranges that hold 80 of 100 worlds should hold about 8 of 10 values, if what \
+             was assumed is right; to lie inside a wide range says little. ",
+            share(&|row| !row.is_order()),
+            kinds.join(", ")
+        );
+    }
+    if rows.iter().any(Row::is_order) {
+        let _ = write!(text, "Published directions that come out: {}.", share(&|row| row.is_order()));
+    }
+    text
 }
 
 /// One row a published value, behind [`CASES_HEADER`].
