@@ -79,9 +79,9 @@ A case is a scenario file with two more parts:
   [[expected]]                    # two plans compared
   of = \"Four hand feeds\"
   against = \"Two hand feeds\"
-  compare = \"ratio\"               # or \"difference\", with a published value;
-  quantity = \"survival\"           # or \"order\", with expect = \"more\", \"less\" or \"same\"
-  published = 1.4
+  quantity = \"survival\"
+  compare = \"ratio\"               # or \"difference\"; or \"order\", with no published value but
+  published = 1.4                 # expect = \"more\", \"less\" or \"no difference\"
 
 Write down what was published and what is assumed before the first run, and leave it so.";
 

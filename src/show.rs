@@ -75,18 +75,27 @@ pub fn library(name: Option<&str>) -> Result<Done> {
     if let Some(described) = described {
         writeln!(screen, "\n{}", indented(&format!("Here it is {described}."), ""))?;
     }
-    writeln!(screen, "\nLow – likely – high; a number without a range is taken as certain.")?;
+    writeln!(screen, "\n{}", indented(HOW_TO_READ, ""))?;
     for number in &numbers {
         write_number(&mut screen, number)?;
     }
     if let Some(culture) = built_in().culture_of(name) {
-        writeln!(screen, "\n{}", indented("As a culture that may not be ready, if a scenario describes it:", ""))?;
+        let heading = format!(
+            "As a culture that may not be ready, if a scenario describes it in [culture.\"{name}\"] (there as late, \
+             late_spread, crash and restart):"
+        );
+        writeln!(screen, "\n{}", indented(&heading, ""))?;
         for number in &culture.numbers_used() {
             write_number(&mut screen, number)?;
         }
     }
     Ok(Done::Whole)
 }
+
+/// How the numbers of one thing of the library are told.
+const HOW_TO_READ: &str = "Low – likely – high; a number without a range is taken as certain. In square brackets what \
+                           kind of source the likely value has: read in a publication, computed or derived from what was \
+                           read, common practice, from memory, or an estimate.";
 
 fn write_entry(screen: &mut impl Write, name: &str, about: &str) -> Result<()> {
     Ok(writeln!(screen, "  {name}\n{}", indented(about, "      "))?)

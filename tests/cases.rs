@@ -122,5 +122,6 @@ fn a_case_tells_the_same_figures_as_a_comparison() {
     for part in ["OUTSIDE", "Assumed: nothing", "an invented paper", "Inside: 2 of 3", "growth, per day"] {
         assert!(words.contains(part), "{part} is missing in\n{words}");
     }
+    assert!(!words.contains("of 0"), "what was not asked is not counted:\n{words}");
     assert!(words.lines().all(|line| line.chars().count() <= 80), "{words}");
 }

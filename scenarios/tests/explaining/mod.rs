@@ -44,6 +44,15 @@ fn what_a_feed_brings_is_counted_right() {
 }
 
 #[test]
+fn a_feed_of_the_weekend_is_told_where_it_differs() {
+    let weekend = ("visits = [\"07:30\"", "weekend_visits = [\"10:00\"]\nvisits = [\"07:30\"");
+    let text = |dose: &str| told(&small(&[weekend, ("dose = \"20 mL\"", dose)], ""));
+    let differs = "On Saturday and Sunday one hand feed is 2 times as much as on other days.";
+    assert!(text("dose = \"40 mL a day\"").contains(differs), "{}", text("dose = \"40 mL a day\""));
+    assert!(!text("dose = \"20 mL\"").contains("as on other days"));
+}
+
+#[test]
 fn a_sound_scenario_is_not_doubted() {
     assert_eq!(doubts(&[], ""), [] as [String; 0]);
 }
