@@ -20,6 +20,9 @@ RELATIVE = 1e-9
 PIP_LIMIT_S = 300
 SCRIPT_LIMIT_S = 120
 NO_NETWORK = ("NewConnectionError", "ConnectTimeout", "ReadTimeout", "ProxyError", "name resolution", "Max retries")
+# What pip says of a package of which it was shown nothing: it may not ask an index, or the index does not answer. A
+# version that is wrong in requirements.txt is told with the versions that there are, and is a failure.
+NO_INDEX = "(from versions: none)"
 
 
 def skip(why):
@@ -43,8 +46,8 @@ def environment():
     except subprocess.TimeoutExpired:
         skip(f"the packages did not come within {PIP_LIMIT_S} s")
     if pip.returncode != 0:
-        if any(sign in pip.stderr + pip.stdout for sign in NO_NETWORK):
-            skip("there is no network for the packages")
+        if any(sign in pip.stderr + pip.stdout for sign in (*NO_NETWORK, NO_INDEX)):
+            skip("there is no network for the packages, or no index of them may be asked")
         sys.exit(f"the packages of requirements.txt cannot be installed:\n{pip.stderr}")
     installed.write_text(wanted)
     return python
