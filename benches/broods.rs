@@ -86,6 +86,15 @@ fn one_brood_with_water(bencher: Bencher, water: bool) {
     play(bencher, &study, PLANS.len() - 1);
 }
 
+/// The same, and everything that may go wrong switched on: mishaps as rare as usual, so that as much is eaten.
+#[divan::bench(args = [false, true])]
+fn one_brood_with_mishaps(bencher: Bencher, mishaps: bool) {
+    let risky = "\n[mishaps]\n[culture.\"microworm\"]\nlate = \"-20 d\"\ncrash = \"1000 d\"\n";
+    let study =
+        if mishaps { read(&(TUB.replace(AIR, &format!("{AIR}\nwater = \"reckoned\"")) + risky)) } else { study() };
+    play(bencher, &study, PLANS.len() - 1);
+}
+
 /// One block of worlds drawn and each given its values; one item is one world.
 #[divan::bench]
 fn one_block_of_worlds(bencher: Bencher) {

@@ -3,7 +3,7 @@
 use crate::examples::Example;
 
 /// Every built-in case, in the order in which it is told.
-const CASES: [Example; 14] = [
+const CASES: [Example; 17] = [
     Example { name: "unfed-small-larvae", text: include_str!("../../cases/unfed-small-larvae.toml") },
     Example { name: "unfed-whitefish", text: include_str!("../../cases/unfed-whitefish.toml") },
     Example { name: "zebrafish-delayed-feeding", text: include_str!("../../cases/zebrafish-delayed-feeding.toml") },
@@ -19,6 +19,9 @@ const CASES: [Example; 14] = [
     Example { name: "nannacara-growth", text: include_str!("../../cases/nannacara-growth.toml") },
     Example { name: "angelfish-on-six-foods", text: include_str!("../../cases/angelfish-on-six-foods.toml") },
     Example { name: "catfish-fine-or-whole-food", text: include_str!("../../cases/catfish-fine-or-whole-food.toml") },
+    Example { name: "catfish-once-a-day", text: include_str!("../../cases/catfish-once-a-day.toml") },
+    Example { name: "snakehead-food-density", text: include_str!("../../cases/snakehead-food-density.toml") },
+    Example { name: "river-characin-three-foods", text: include_str!("../../cases/river-characin-three-foods.toml") },
     Example { name: "pikeperch-first-ten-days", text: include_str!("../../cases/pikeperch-first-ten-days.toml") },
     Example { name: "catfish-gut", text: include_str!("../../cases/catfish-gut.toml") },
 ];

@@ -1,5 +1,6 @@
 //! When something goes wrong: drawn ahead of a brood, the same for every plan.
 
+use rand::RngExt;
 use rand_distr::{Distribution, Exp1, StandardNormal};
 
 use crate::chance::{Source, Streams};
@@ -58,11 +59,14 @@ pub struct Mishap {
     pub kind: Kind,
     /// How long a power cut lasts; the others last until the keeper comes.
     pub lasts: Span,
+    /// From 0 to 1: a clog happens only where the food brings it with a chance above this.
+    pub lot: f64,
 }
 
 /// Everything that goes wrong within so many days, in order of kind, then time.
 ///
-/// Each kind is a Poisson process with a stream of its own, so that switching one off moves no other.
+/// Each kind is a Poisson process with a stream of its own, so that switching one off moves no other. Clogs are drawn as
+/// often as with the worst food; which of them happen, the food in the line decides ([`clog_chance`]).
 #[must_use]
 pub fn draw(mishaps: &Mishaps, numbers: &MishapNumbers<f64>, streams: &Streams, days: u32) -> Vec<Mishap> {
     let kinds = [
@@ -84,10 +88,19 @@ pub fn draw(mishaps: &Mishaps, numbers: &MishapNumbers<f64>, streams: &Streams, 
                 break;
             }
             let hours = if kind == Kind::PowerCut { numbers.power_cut_h * (CUT_SPREAD * long).exp() } else { 0.0 };
-            drawn.push(Mishap { at, kind, lasts: Span::from_hours(hours) });
+            // Drawn for clogs alone, so that the other kinds stay where they were.
+            let lot = if kind == Kind::Clog { rng.random() } else { 0.0 };
+            drawn.push(Mishap { at, kind, lasts: Span::from_hours(hours), lot });
         }
     }
     drawn
+}
+
+/// Chance that a clog which yolk or powder would bring happens with food of which a share of the dry mass (0 to 1) is such.
+#[must_use]
+pub fn clog_chance(numbers: &MishapNumbers<f64>, share: f64) -> f64 {
+    let with_live = 1.0 / numbers.live_clogs_less;
+    with_live + (1.0 - with_live) * share
 }
 
 #[cfg(test)]
@@ -101,6 +114,7 @@ mod tests {
             power_cut_h: 1.0,
             air_stop_days: 20.0,
             clog_days: 10.0,
+            live_clogs_less: 3.0,
             slip_days: 40.0,
             slips_to_mm: -10.0,
             room_c: 21.0,

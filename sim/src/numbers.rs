@@ -336,7 +336,8 @@ numbers! {
         power_cut_days: "time between power cuts", "d", 0.2 ..= 100000.0, by_ratio;
         power_cut_h: "length of a power cut (half are longer)", "h", 0.01 ..= 200.0, by_ratio;
         air_stop_days: "time after which an air stone stops", "d", 0.2 ..= 100000.0, by_ratio;
-        clog_days: "time after which the feed line clogs", "d", 0.2 ..= 100000.0, by_ratio;
+        clog_days: "time after which the feed line clogs with yolk or powder alone", "d", 0.2 ..= 100000.0, by_ratio;
+        live_clogs_less: "factor by which it clogs less often with live food alone", "", 1.0 ..= 100.0, by_ratio;
         slip_days: "time after which the feed tube slips", "d", 0.2 ..= 100000.0, by_ratio;
         slips_to_mm: "height of the tube's end above the still water once it has slipped", "mm", -300.0 ..= 100.0;
         room_c: "temperature of the room", "°C", 0.0 ..= 36.0;

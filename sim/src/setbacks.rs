@@ -80,7 +80,7 @@ impl Forced {
             Setback::Slip => (Kind::Slip, 0.0),
             _ => return None,
         };
-        Some(Mishap { at: self.at, kind, lasts: Span::from_hours(hours) })
+        Some(Mishap { at: self.at, kind, lasts: Span::from_hours(hours), lot: 0.0 })
     }
 }
 

@@ -189,7 +189,7 @@ fn resolve(study: &Study, value: &mut dyn FnMut(&dyn Fn() -> Slot, &Range) -> f6
         let has_line = !study.lines.is_empty();
         let is_read = |info: &NumberInfo| match info.key {
             "air_stop_days" => mishaps.air_stop,
-            "clog_days" => mishaps.clog && has_line,
+            "clog_days" | "live_clogs_less" => mishaps.clog && has_line,
             "slip_days" | "slips_to_mm" => mishaps.slip && has_line,
             _ => mishaps.power_cut,
         };

@@ -20,6 +20,7 @@ fn numbers() -> MishapNumbers<f64> {
         power_cut_h: 6.0,
         air_stop_days: 1.0,
         clog_days: 0.3,
+        live_clogs_less: 1.0,
         slip_days: 0.3,
         slips_to_mm: -10.0,
         room_c: 20.0,
@@ -113,6 +114,33 @@ fn a_clogged_line_starves_and_a_slipped_tube_catches_fry() {
     let slipped = likely_broods(&mishaps(false, true), 0, Mode::Leaps, 4);
     assert!(lost(&slipped, Cause::FeedTube) > 3.0, "{}", lost(&slipped, Cause::FeedTube));
     assert!(lost(&likely_broods(&study(None), 0, Mode::Leaps, 4), Cause::FeedTube) < 1e-9);
+}
+
+/// A line clogs with yolk; with live food alone so much less often. Half of the dry mass of the mix is yolk, and all of it
+/// once the rotifers are taken out.
+#[test]
+fn a_line_clogs_less_often_with_live_food() {
+    let clogged = |yolk_only: bool, live_only: bool, less: f64| {
+        let mut study = study(Some(Mishaps { clog: true, ..nothing() }));
+        if let Some(mishaps) = &mut study.mishaps {
+            mishaps.numbers.live_clogs_less = Range::certain(less);
+        }
+        let foods = study.foods.clone();
+        study.mixes[0].parts.retain(|part| {
+            let is_alive = foods[part.food].sort.is_alive();
+            (is_alive || !live_only) && (!is_alive || !yolk_only)
+        });
+        // Food that the pump brings, in what the doses would bring.
+        let arrived = |r: &BroodRecord| 1.0 - (r.food.kept + r.food.in_tube) / r.food.given;
+        mean(likely_broods(&study, 0, Mode::Leaps, 6).iter().map(arrived))
+    };
+    let live = [1.0, 100.0].map(|less| clogged(false, true, less));
+    let yolk = [1.0, 100.0].map(|less| clogged(true, false, less));
+    eprintln!(
+        "arrived with live food {live:.2?}, with yolk {yolk:.2?} (clogging as often, a hundred times less often)"
+    );
+    assert!(live[1] > live[0] + 0.1, "{live:?}");
+    assert!((yolk[0] - yolk[1]).abs() < 1e-12, "{yolk:?}");
 }
 
 /// Pump feeds planned for day 2 of one brood, with power cuts that hardly come by themselves and one that is forced: hour

@@ -1,7 +1,7 @@
 //! Harm by ammonia: the reduced threshold model of survival, against its closed form under a constant exposure and an
 //! integration by another library under pulses.
 
-use frytub_sim::fry::tolerance::{Harm, Tolerance, killing_rate};
+use frytub_sim::fry::tolerance::{Harm, Tolerance};
 use frytub_sim::numbers::FishNumbers;
 use frytub_sim::worlds;
 
@@ -15,25 +15,25 @@ fn tolerance(speed_per_h: f64, threshold: f64) -> Tolerance {
 }
 
 /// With `D(t) = C (1 − e^(−kt))` harm passes the threshold z at `t0 = −ln(1 − z/C)/k`; from there on the hazard is
-/// `b [(C − z)(t − t0) − C (e^(−k t0) − e^(−k t))/k]`.
+/// `b [(C − z)(t − t0) − C (e^(−k t0) − e^(−k t))/k]`. Here without b.
+fn harm_above(exposure: f64, k: f64, z: f64, t: f64) -> f64 {
+    let from = if exposure > z { -(1.0 - z / exposure).ln() / k } else { f64::INFINITY };
+    if t > from { (exposure - z) * (t - from) - exposure * ((-k * from).exp() - (-k * t).exp()) / k } else { 0.0 }
+}
+
 #[test]
 fn under_a_constant_exposure_as_many_live_as_the_closed_form_says() {
     for (k, z) in [(0.03, 0.5), (0.1, 0.7), (0.3, 0.9)] {
         let tolerance = tolerance(k, z);
-        let b = killing_rate(k, z, 96.0);
+        // Half live through 96 h at the LC50: that is what an LC50 says.
+        let b = std::f64::consts::LN_2 / harm_above(1.0, k, z, 96.0);
         for exposure in [0.4, 1.0, 1.7, 6.0] {
             let (mut harm, mut summed) = (Harm::default(), 0.0);
             let mut since = 0.0;
             for t in [1.0, 4.0, 24.0, 96.0, 192.0_f64] {
                 summed += harm.pass(&tolerance, exposure, t - since);
                 since = t;
-                let from = if exposure > z { -(1.0 - z / exposure).ln() / k } else { f64::INFINITY };
-                let expected = if t > from {
-                    b * ((exposure - z) * (t - from) - exposure * ((-k * from).exp() - (-k * t).exp()) / k)
-                } else {
-                    0.0
-                };
-                let (lives, paper) = ((-summed).exp(), (-expected).exp());
+                let (lives, paper) = ((-summed).exp(), (-b * harm_above(exposure, k, z, t)).exp());
                 assert!((lives - paper).abs() < 1e-9, "{exposure} LC50 for {t} h: {lives} live against {paper}");
             }
         }

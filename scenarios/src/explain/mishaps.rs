@@ -26,7 +26,11 @@ pub(super) fn tell(mishaps: &Mishaps, has_line: bool) -> Section {
         lines.push(format!("The tub's air stone stops {}, until the next visit.", every(&n.air_stop_days)));
     }
     if mishaps.clog && has_line {
-        lines.push(format!("The feed line clogs {}, until the next visit.", every(&n.clog_days)));
+        lines.push(format!(
+            "The feed line clogs {} with yolk or powder, {} as seldom with live food, until the next visit.",
+            every(&n.clog_days),
+            ranged(&n.live_clogs_less, 1.0, "times")
+        ));
     }
     if mishaps.slip && has_line {
         lines.push(format!(

@@ -5,7 +5,7 @@
 use super::Brood;
 use crate::clock::{Moment, Span};
 use crate::fry::shoal::Physiology;
-use crate::mishaps::{Kind, Mishap};
+use crate::mishaps::{Kind, Mishap, clog_chance};
 use crate::numbers::MishapNumbers;
 use crate::outcome::Cause;
 use crate::outlet::Passed;
@@ -66,7 +66,10 @@ impl Brood<'_> {
             // Told by the calendar of cultures, never an event.
             Kind::Culture => {}
             Kind::AirStop => self.failing.air = self.setup.study.tubs[plan.tub].air,
-            Kind::Clog => self.failing.clogged = plan.line.is_some(),
+            Kind::Clog => {
+                let share = self.pumped.as_ref().map(|pumped| pumped.rig.particle_share());
+                self.failing.clogged |= share.is_some_and(|share| mishap.lot < clog_chance(numbers, share));
+            }
             Kind::Slip => {
                 if plan.line.is_some() {
                     self.failing.slipped = true;

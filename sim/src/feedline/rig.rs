@@ -148,6 +148,17 @@ impl<'a> Rig<'a> {
         self.tube.is_handled();
     }
 
+    /// Share of the dry mass of the mix filled in last, 0 to 1, that was never alive: yolk, powder.
+    #[must_use]
+    pub fn particle_share(&self) -> f64 {
+        let foods = foods_in_a_millilitre(self.study, self.world, self.mix);
+        let mass = |food: usize, per_ml: f64| per_ml * self.world.larder.item_mass_ug[food];
+        let all: f64 = foods.iter().map(|&(food, per_ml)| mass(food, per_ml)).sum();
+        let particles = foods.iter().filter(|(food, _)| !self.study.foods[*food].sort.is_alive());
+        let particles: f64 = particles.map(|&(food, per_ml)| mass(food, per_ml)).sum();
+        if all > 0.0 { particles / all } else { 0.0 }
+    }
+
     /// Volume of a run, mL: whole pockets of the pump's rollers, rounded by the lot (0 to 1) that their place on the
     /// tube makes.
     #[must_use]
