@@ -41,7 +41,7 @@ pub struct Tolerance {
 /// Closed form: harm passes the threshold at `t0 = −ln(1 − z) / k`; the summed hazard from there on is
 /// `b · [(1 − z)(T − t0) − (e^(−k t0) − e^(−k T)) / k]`, and half are dead when it is ln 2.
 #[must_use]
-pub fn killing_rate(speed_per_h: f64, threshold: f64, hours: f64) -> f64 {
+fn killing_rate(speed_per_h: f64, threshold: f64, hours: f64) -> f64 {
     let (k, z) = (speed_per_h, threshold);
     let from = -(1.0 - z).ln() / k;
     let sum = (1.0 - z) * (hours - from) - ((-k * from).exp() - (-k * hours).exp()) / k;
