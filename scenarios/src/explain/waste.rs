@@ -69,6 +69,8 @@ struct Verdict {
     saturated_mg_l: f64,
     /// Oxygen that the water comes to; below 0 if more is used than can come in, mg/L.
     oxygen_mg_l: f64,
+    /// The same with the least air and surface that their ranges allow.
+    poorest_mg_l: f64,
     /// Oxygen below which fry begin to die, mg/L.
     harmful_mg_l: f64,
 }
@@ -205,8 +207,13 @@ fn verdict(reckoning: &Reckoning<'_>, plan: &Plan) -> Option<Verdict> {
     let nitrified = most * nitrogen_mg_l / (HALF_N_MG_L + nitrogen_mg_l);
     let thirstiest = days.iter().max_by(|one, other| one.oxygen_mg.total_cmp(&other.oxygen_mg))?;
     let oxygen_mg = thirstiest.oxygen_mg + OXYGEN_PER_N * nitrified;
-    let transfer_per_h = water.air_per_h + surface_per_h(water, tub.depth_mm) + drip / 24.0;
+    let transfer =
+        |air_per_h: f64, surface_cm_h: f64| air_per_h + surface_per_h(surface_cm_h, tub.depth_mm) + drip / 24.0;
+    let transfer_per_h = transfer(water.air_per_h, water.surface_cm_h);
+    let ranges = reckoning.study.tubs[plan.tub].water.as_ref()?;
+    let poorest_per_h = transfer(ranges.air_per_h.low(), ranges.surface_cm_h.low());
     let saturated_mg_l = oxygen_saturation_mg_l(celsius);
+    let settles_at = |transfer_per_h: f64| saturated_mg_l - oxygen_mg / 24.0 / litres / transfer_per_h;
     Some(Verdict {
         waste: worst,
         rise_mg_l: worst.nitrogen_mg() / litres,
@@ -220,14 +227,15 @@ fn verdict(reckoning: &Reckoning<'_>, plan: &Plan) -> Option<Verdict> {
         oxygen_mg,
         supply_mg: 24.0 * litres * transfer_per_h * (saturated_mg_l - FEEDS_FREELY_MG_L),
         saturated_mg_l,
-        oxygen_mg_l: saturated_mg_l - oxygen_mg / 24.0 / litres / transfer_per_h,
+        oxygen_mg_l: settles_at(transfer_per_h),
+        poorest_mg_l: settles_at(poorest_per_h),
         harmful_mg_l: tolerance.harmful_oxygen_mg_l(),
     })
 }
 
 /// Oxygen that an open surface takes in, per h.
-fn surface_per_h(water: &WaterNumbers<f64>, depth_mm: f64) -> f64 {
-    10.0 * water.surface_cm_h / depth_mm
+fn surface_per_h(surface_cm_h: f64, depth_mm: f64) -> f64 {
+    10.0 * surface_cm_h / depth_mm
 }
 
 /// The water of a tub: what it is like, and what renews its oxygen.
@@ -240,7 +248,7 @@ pub(super) fn tell_water(reckoning: &Reckoning<'_>, tub: usize) -> Vec<String> {
     } else {
         "no air stone".to_string()
     };
-    let surface = time(1.0 / surface_per_h(water, numbers.depth_mm));
+    let surface = time(1.0 / surface_per_h(water.surface_cm_h, numbers.depth_mm));
     let mut lines = vec![
         format!(
             "Its pH is {}, its alkalinity {}.",
@@ -298,11 +306,16 @@ pub(super) fn tell_waste(reckoning: &Reckoning<'_>, plan: &Plan) -> Vec<String> 
     }
     let gone =
         if gone.is_empty() { "; nothing takes it away".to_string() } else { format!(", where {}", gone.join(" and ")) };
-    let oxygen = if verdict.oxygen_mg_l > 0.0 {
-        format!("it settles near {} of {} mg/L", figure(verdict.oxygen_mg_l), figure(verdict.saturated_mg_l))
-    } else {
-        "it runs out".to_string()
-    };
+    let level =
+        |mg_l: f64| if mg_l > 0.0 { format!("settles near {} mg/L", figure(mg_l)) } else { "runs out".to_string() };
+    let mut oxygen = format!("it {} (saturated: {} mg/L)", level(verdict.oxygen_mg_l), figure(verdict.saturated_mg_l));
+    if verdict.poorest_mg_l < FEEDS_FREELY_MG_L && verdict.oxygen_mg_l >= FEEDS_FREELY_MG_L {
+        let poorest = level(verdict.poorest_mg_l);
+        oxygen.push_str(&format!(
+            "; with the least air and surface that are thought possible it {poorest}, and below {} fry begin to die",
+            figure(verdict.harmful_mg_l)
+        ));
+    }
     vec![
         format!("Day {} does most to the water. If the fry eat their fill and grow on it, {left}.", waste.day),
         format!(
@@ -389,7 +402,7 @@ mod tests {
         let simulated = water.ammonia_mg / litres;
         let reckoned = settled_mg_l(source, drip_a_day, litres, 3.0);
         assert!((simulated / reckoned - 1.0).abs() < 1e-3, "{simulated} against {reckoned} mg/L");
-        let transfer = numbers.air_per_h + surface_per_h(&numbers, 120.0);
+        let transfer = numbers.air_per_h + surface_per_h(numbers.surface_cm_h, 120.0);
         assert!((water.transfer_per_h() - transfer).abs() < 1e-12);
     }
 }

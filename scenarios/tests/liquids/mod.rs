@@ -78,6 +78,21 @@ fn the_waters_balance_counts_it() {
     assert!((unwashed - washed - 108.0 * rots).abs() < 1.0, "{washed} and {unwashed} mg");
 }
 
+/// At likely values the vinegar of the built-in example leaves oxygen enough; at the poor ends of air and surface it does
+/// not, and that is told of the unwashed plan and not of the washed one.
+#[test]
+fn oxygen_that_may_not_suffice_is_told_beside_what_is_likely() {
+    let scenario = frytub_scenarios::example("unwashed-vinegar-eels").expect("built in").read().expect("sound");
+    let told = told(&scenario);
+    let about = |plan: &str| {
+        let from = told.find(&format!("Plan \"{plan}\"")).expect("a plan of the example");
+        &told[from..told[from + 1..].find("Plan \"").map_or(told.len(), |next| from + 1 + next)]
+    };
+    let poor = "with the least air and surface that are thought possible it runs out, and below 3.08 fry begin to die";
+    assert!(about("In their vinegar").contains(poor), "{}", about("In their vinegar"));
+    assert!(!about("Washed").contains("with the least air"), "{}", about("Washed"));
+}
+
 #[test]
 fn liquid_that_does_nothing_and_acid_that_does_too_much_are_doubted() {
     let idle = doubts(&with(VINEGAR, ""));
