@@ -24,13 +24,7 @@ pub fn run(options: &CheckCasesOptions) -> Result<Done> {
     // Found now rather than after the long run.
     let out = options.out.as_deref().map(|path| OutputFile::prepare(path, CASES_HEADER, options.force)).transpose()?;
     let settings = Settings { seed: options.seed, broods: options.broods, precision: None, likely_only: false };
-    let work = |interrupt: &AtomicBool| {
-        let bar = Bar::new("broods");
-        let held = hold_all(&cases, &settings, &bar, interrupt);
-        bar.clear();
-        held
-    };
-    let held = play(options.threads, work)??;
+    let held = play(options.threads, |interrupt| hold_all(&cases, &settings, &Bar::new("broods"), interrupt))??;
 
     let told: Vec<HeldCase<'_>> = cases
         .iter()

@@ -65,10 +65,7 @@ pub fn simulate(study: &Study, options: &RunOptions, setback_worlds: u32) -> Res
         likely_only: options.likely,
     };
     let work = |interrupt: &AtomicBool| {
-        let bar = Bar::new("broods");
-        let found = monte_carlo::compare(study, &settings, &bar, interrupt);
-        bar.clear();
-        let mut found = match found {
+        let mut found = match monte_carlo::compare(study, &settings, &Bar::new("broods"), interrupt) {
             Ok(found) => found,
             Err(CompareError::NothingDone) => return Ok(None),
             Err(CompareError::Study(error)) => return Err(error.into()),
@@ -76,9 +73,7 @@ pub fn simulate(study: &Study, options: &RunOptions, setback_worlds: u32) -> Res
         // Who has interrupted the broods does not want to wait for setbacks.
         if setback_worlds > 0 && found.stopped != Stopped::Interrupted {
             let settings = SetbackSettings { seed: options.seed, worlds: setback_worlds, likely_only: options.likely };
-            let bar = Bar::new("broods with and without a setback");
-            found.costs = setbacks::costs(study, &settings, &bar, interrupt);
-            bar.clear();
+            found.costs = setbacks::costs(study, &settings, &Bar::new("broods with and without a setback"), interrupt);
         }
         // An interrupt of the setbacks leaves a whole comparison, but not all that was asked for.
         let done = if interrupt.load(Ordering::Relaxed) { Done::Partly } else { Done::Whole };

@@ -16,9 +16,11 @@ impl Bar {
         bar.set_message(what);
         Self(bar)
     }
+}
 
+impl Drop for Bar {
     /// Takes the bar off the screen.
-    pub fn clear(&self) {
+    fn drop(&mut self) {
         self.0.finish_and_clear();
     }
 }

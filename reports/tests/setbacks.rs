@@ -2,6 +2,7 @@
 
 mod common;
 
+use common::pictures::chart_words;
 use frytub_reports::{Facts, answer, charts, files, terminal};
 use frytub_sim::mishaps::Kind;
 use frytub_sim::outcome::{Cause, Comparison, Cost, Interval};
@@ -83,13 +84,7 @@ fn the_chart_of_setbacks_in_every_case() {
         {
             let svg = chart.file_svg().unwrap();
             assert!(!svg.contains("NaN") && !svg.contains("inf\""), "{case}, {}", chart.id);
-            let document = roxmltree::Document::parse(&svg).unwrap();
-            let texts: Vec<&str> = document
-                .descendants()
-                .filter(|node| node.has_tag_name("text"))
-                .filter_map(|node| node.text().map(str::trim))
-                .collect();
-            told += &format!("== {case}, {}\n{}\nalt: {}\n", chart.id, texts.join(" | "), chart.alt);
+            told += &chart_words(case, chart.id, &svg, &chart.alt);
         }
         assert!(!file(&study, &found, "report.html").unwrap().contains("NaN"), "{case}");
     }

@@ -2,6 +2,7 @@
 
 mod common;
 
+use common::pictures::chart_words;
 use frytub_reports::{Facts, Verdict, answer, charts, files, terminal};
 use frytub_sim::outcome::{Cause, Comparison, Interval, Spread};
 use frytub_sim::study::Study;
@@ -89,13 +90,7 @@ fn texts_of_the_charts_in_odd_cases() {
         let (study, found) = common::case(case);
         for chart in charts(&Facts::new(&study, &found)) {
             let svg = chart.file_svg().unwrap();
-            let document = roxmltree::Document::parse(&svg).unwrap();
-            let texts: Vec<&str> = document
-                .descendants()
-                .filter(|node| node.has_tag_name("text"))
-                .filter_map(|node| node.text().map(str::trim))
-                .collect();
-            told += &format!("== {case}, {}\n{}\nalt: {}\n", chart.id, texts.join(" | "), chart.alt);
+            told += &chart_words(case, chart.id, &svg, &chart.alt);
         }
     }
     insta::assert_snapshot!(told);

@@ -4,7 +4,7 @@
 //! An arm is a plan of the study. This room compares; it does not know where the values were published beyond the words
 //! it is given, and nothing in the model is changed by what it finds.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::atomic::AtomicBool;
 use std::sync::{Mutex, PoisonError};
 
@@ -234,12 +234,7 @@ pub fn hold(
         return Err(CompareError::NothingDone);
     }
     let figures = notes.figures.into_inner().unwrap_or_else(PoisonError::into_inner);
-    let worlds: Vec<u32> = {
-        let mut worlds: Vec<u32> = figures.keys().map(|key| key.2).collect();
-        worlds.sort_unstable();
-        worlds.dedup();
-        worlds
-    };
+    let worlds: BTreeSet<u32> = figures.keys().map(|key| key.2).collect();
     let of_world = |index: usize, plan: usize, world: u32| {
         let broods = figures.range((index, plan, world, 0)..=(index, plan, world, u32::MAX)).map(|(_, value)| *value);
         mean(&broods.filter(|value| !value.is_nan()).collect::<Vec<_>>())

@@ -6,6 +6,7 @@
 
 use rand_distr::{Distribution, Exp1, StandardNormal};
 
+use crate::brood::share_of_mass;
 use crate::chance::{Source, Streams, individual_of};
 use crate::clock::{Moment, Span};
 use crate::setbacks::CULTURE_LATE_D;
@@ -58,10 +59,7 @@ impl Calendar {
     /// culture liquid is fed.
     #[must_use]
     pub fn share_there(&self, foods: &[(usize, f64)], item_mass_ug: &[f64], at: Moment) -> f64 {
-        let mass = |&(food, per_ml): &(usize, f64)| per_ml * item_mass_ug[food];
-        let all: f64 = foods.iter().map(mass).sum();
-        let there: f64 = foods.iter().filter(|(food, _)| !self.is_missing(*food, at)).map(mass).sum();
-        if all > 0.0 { there / all } else { 1.0 }
+        share_of_mass(foods, item_mass_ug, |food| !self.is_missing(food, at)).unwrap_or(1.0)
     }
 
     /// What is fed at a moment in place of foods with the items of each in a millilitre: the same dry mass of a missing

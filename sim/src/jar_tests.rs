@@ -15,7 +15,7 @@ use crate::food::batch::sinking_speeds_mm_s;
 use crate::outcome::{JarFinding, JarLearnt, Spread};
 use crate::statistics::spread;
 use crate::study::{FoodSort, JarKind, JarTest, Study};
-use crate::worlds::{Block, Drawn, Slot};
+use crate::worlds::{self, Block, Drawn, Slot, World};
 
 /// Candidates drawn in a round.
 const CANDIDATES: u32 = 3000;
@@ -49,6 +49,38 @@ pub struct Learnt {
     summed: Vec<f64>,
     /// How far each food's tests narrowed what was not known.
     pub findings: Vec<JarFinding>,
+}
+
+/// Where the worlds of a study come from: its uncertain numbers, and what its jar tests tell of them.
+pub(crate) struct Prior<'a> {
+    study: &'a Study,
+    seed: u64,
+    likely_only: bool,
+    /// The uncertain numbers; none where each is held at its most likely value.
+    pub(crate) slots: Vec<Slot>,
+    /// What the jar tests told.
+    pub(crate) learnt: Option<Learnt>,
+}
+
+impl<'a> Prior<'a> {
+    pub(crate) fn new(study: &'a Study, seed: u64, likely_only: bool) -> Self {
+        let slots = if likely_only { Vec::new() } else { worlds::uncertain(study) };
+        Self { learnt: learn(study, &slots, seed), study, seed, likely_only, slots }
+    }
+
+    /// Draws worlds `first .. first + count` (numbered from 1).
+    pub(crate) fn block(&self, first: u32, count: u32) -> Block {
+        let mut block = Block::draw(&self.slots, self.seed, first, count);
+        if let Some(learnt) = &self.learnt {
+            learnt.teach(&mut block, self.seed, first);
+        }
+        block
+    }
+
+    /// The block's world `index` with its values.
+    pub(crate) fn world(&self, block: &Block, index: u32) -> World {
+        if self.likely_only { worlds::likely(self.study) } else { block.world(self.study, index as usize) }
+    }
 }
 
 /// Learns from the jar tests of a study; `None` if it has none, or nothing uncertain that they tell of.

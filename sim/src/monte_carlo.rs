@@ -11,12 +11,12 @@ use rayon::prelude::*;
 use crate::brood::diary::BroodRecord;
 use crate::brood::{self, BroodSetup, Mode};
 use crate::chance::{Source, Streams};
-use crate::jar_tests;
+use crate::jar_tests::Prior;
 use crate::outcome::{Comparison, FoodBand, Interval, Pair, Pull, Stopped};
 use crate::statistics::{correlation, mean_interval, ranks, shuffle_threshold, spread, wilson};
 use crate::study::{Plan, Study, StudyError};
 use crate::tally::Tally;
-use crate::worlds::{self, Block, Slot, World};
+use crate::worlds::{self, Block, World};
 
 /// The most worlds drawn; further broods are further histories of the same worlds, so that memory stays bounded.
 pub const MOST_WORLDS: u32 = 1000;
@@ -111,16 +111,16 @@ pub fn compare(
 ) -> Result<Comparison, CompareError> {
     study.verify()?;
     let (worlds, broods_a_world) = settings.layout();
-    let slots = if settings.likely_only { Vec::new() } else { worlds::uncertain(study) };
-    let learnt = jar_tests::learn(study, &slots, settings.seed);
+    let prior = Prior::new(study, settings.seed, settings.likely_only);
     let curve_worlds = (worlds / CURVE_SHARE).max(worlds::BLOCK).min(worlds);
     let mut run = Run {
         study,
+        prior: &prior,
         last_world: study.plans.iter().map(|plan| if is_curve(study, plan) { curve_worlds } else { worlds }).collect(),
         settings,
         broods_a_world,
         tallies: study.plans.iter().map(|plan| Tally::new(study, plan)).collect(),
-        quantiles: vec![Vec::new(); slots.len()],
+        quantiles: vec![Vec::new(); prior.slots.len()],
         watcher,
         interrupt,
         total: 0,
@@ -131,10 +131,7 @@ pub fn compare(
     watcher.progress(0, run.total);
     'blocks: for first in (0..worlds).step_by(worlds::BLOCK as usize) {
         let count = worlds::BLOCK.min(worlds - first);
-        let mut block = Block::draw(&slots, settings.seed, first + 1, count);
-        if let Some(learnt) = &learnt {
-            learnt.teach(&mut block, settings.seed, first + 1);
-        }
+        let block = prior.block(first + 1, count);
         for from in (0..count).step_by(WORLDS_AT_ONCE as usize) {
             let batch = from..(from + WORLDS_AT_ONCE).min(count);
             let done: Vec<_> = batch.clone().into_par_iter().map(|w| run.world(&block, first, w)).collect();
@@ -157,12 +154,13 @@ pub fn compare(
     if run.tallies.iter().all(|tally| tally.rows.is_empty()) {
         return Err(CompareError::NothingDone);
     }
-    let findings = learnt.map_or_else(Vec::new, |learnt| learnt.findings);
-    Ok(Comparison { jar_tests: findings, ..run.conclude(&slots, stopped) })
+    let findings = prior.learnt.as_ref().map_or_else(Vec::new, |learnt| learnt.findings.clone());
+    Ok(Comparison { jar_tests: findings, ..run.conclude(stopped) })
 }
 
 struct Run<'a> {
     study: &'a Study,
+    prior: &'a Prior<'a>,
     settings: &'a Settings,
     broods_a_world: u32,
     /// For each plan the last world, counting from 1, in which it is run.
@@ -180,11 +178,7 @@ struct Run<'a> {
 impl Run<'_> {
     /// All plans that are run in one world, by plan; `None` when interrupted before all were done.
     fn world(&self, block: &Block, first: u32, index: u32) -> Option<Vec<Vec<BroodRecord>>> {
-        let world: World = if self.settings.likely_only {
-            worlds::likely(self.study)
-        } else {
-            block.world(self.study, index as usize)
-        };
+        let world = self.prior.world(block, index);
         let number = first + index + 1;
         let one = |plan: usize, brood: u32| -> Option<BroodRecord> {
             if self.interrupt.load(Ordering::Relaxed) {
@@ -248,12 +242,12 @@ impl Run<'_> {
         })
     }
 
-    fn conclude(self, slots: &[Slot], stopped: Stopped) -> Comparison {
+    fn conclude(self, stopped: Stopped) -> Comparison {
         let (leader, rival) = self.leader_and_rival();
         let worlds = self.tallies[leader].rows.len() as u32;
         let others = (0..self.study.plans.len()).filter(|&plan| plan != leader);
         let pairs = others.map(|plan| pair(plan, &self.differences(leader, plan))).collect();
-        let (pulls, pull_threshold) = self.pulls(slots, leader, rival);
+        let (pulls, pull_threshold) = self.pulls(leader, rival);
         Comparison {
             seed: self.settings.seed,
             worlds,
@@ -273,14 +267,16 @@ impl Run<'_> {
         }
     }
 
-    fn pulls(&self, slots: &[Slot], leader: usize, rival: usize) -> (Vec<Pull>, f64) {
+    fn pulls(&self, leader: usize, rival: usize) -> (Vec<Pull>, f64) {
         let on_difference = ranks(&self.differences(leader, rival));
         let on_leader = ranks(&self.tallies[leader].weaned());
         debug_assert!(self.quantiles.iter().all(|column| column.len() == on_difference.len()));
         let columns: Vec<Vec<f64>> = self.quantiles.iter().map(|column| ranks(column)).collect();
         let mut rng = Streams::new(self.settings.seed, 0, 0).shared(Source::Shuffles);
         let threshold = shuffle_threshold(&columns, &on_difference, SHUFFLES, &mut rng);
-        let mut pulls: Vec<Pull> = slots
+        let mut pulls: Vec<Pull> = self
+            .prior
+            .slots
             .iter()
             .zip(&columns)
             .zip(&self.quantiles)

@@ -11,13 +11,13 @@ use crate::brood::diary::BroodRecord;
 use crate::brood::{self, BroodSetup, Mode};
 use crate::chance::Streams;
 use crate::clock::{Moment, Span};
-use crate::jar_tests;
+use crate::jar_tests::Prior;
 use crate::mishaps::{Kind, Mishap};
 use crate::monte_carlo::{Watcher, is_curve};
 use crate::outcome::Cost;
 use crate::statistics::{mean_interval, spread};
 use crate::study::{Plan, Study};
-use crate::worlds::{self, Block, World};
+use crate::worlds::{self, World};
 
 /// How late the late morning is, h.
 pub const LATE_H: f64 = 3.0;
@@ -178,17 +178,13 @@ pub fn costs(study: &Study, settings: &SetbackSettings, watcher: &dyn Watcher, i
     };
     let Some(trials) = pairs.par_iter().map(worst).collect::<Option<Vec<Trial>>>() else { return Vec::new() };
 
-    let slots = if settings.likely_only { Vec::new() } else { worlds::uncertain(study) };
-    let learnt = jar_tests::learn(study, &slots, settings.seed);
+    let prior = Prior::new(study, settings.seed, settings.likely_only);
     let mut lost: Vec<Vec<Fared>> = vec![Vec::new(); trials.len()];
     for first in (0..settings.worlds).step_by(worlds::BLOCK as usize) {
-        let mut block = Block::draw(&slots, settings.seed, first + 1, worlds::BLOCK);
-        if let Some(learnt) = &learnt {
-            learnt.teach(&mut block, settings.seed, first + 1);
-        }
+        let block = prior.block(first + 1, worlds::BLOCK);
         let in_world = |index: u32| -> Option<Vec<Fared>> {
             let number = first + index + 1;
-            let world = if settings.likely_only { likely.clone() } else { block.world(study, index as usize) };
+            let world = prior.world(&block, index);
             let fare = |plan: usize, forced: Option<Forced>| {
                 play(plan, &world, Streams::new(settings.seed, number, 1), forced).as_ref().map(fared)
             };

@@ -13,6 +13,17 @@ struct TextBox {
     size: f64,
 }
 
+/// What a chart says: every text in its SVG, and its words for those who do not see it.
+pub fn chart_words(case: &str, chart: &str, svg: &str, alt: &str) -> String {
+    let document = roxmltree::Document::parse(svg).expect("well-formed XML");
+    let texts: Vec<&str> = document
+        .descendants()
+        .filter(|node| node.has_tag_name("text"))
+        .filter_map(|node| node.text().map(str::trim))
+        .collect();
+    format!("== {case}, {chart}\n{}\nalt: {alt}\n", texts.join(" | "))
+}
+
 /// Size of the view box and every text in it, measured with the embedded font.
 fn text_boxes(svg: &str) -> ((f64, f64), Vec<TextBox>) {
     let document = roxmltree::Document::parse(svg).expect("well-formed XML");

@@ -202,14 +202,15 @@ impl Brood<'_> {
     fn equip(&mut self) {
         let plan = &self.setup.study.plans[self.setup.plan];
         let power = self.failing.has_power();
-        let air = !self.failing.air && (power || plan.owns.backup_air);
+        let air_power = power || plan.owns.backup_air;
+        let air = !self.failing.air && air_power;
         if let Some(fouling) = &mut self.fouling {
             fouling.water.has_air = air;
         }
         self.tub.set_air(air);
         if let Some(pumped) = &mut self.pumped {
             pumped.rig.wait_until(self.now);
-            pumped.rig.vessel.set_air(power || plan.owns.backup_air);
+            pumped.rig.vessel.set_air(air_power);
         }
         self.is_lit = self.lights_on && power;
         self.warm();

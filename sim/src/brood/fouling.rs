@@ -1,6 +1,7 @@
 //! What fry, food and waste do to the water of a brood, and what the water does to the fry.
 //!
-//! Of the nitrogen that is digested a part leaves as ammonia, a part as faeces, and the rest becomes body. Body that is burnt gives its nitrogen back. What rots gives off ammonia and uses oxygen.
+//! Of the nitrogen that is digested a part leaves as ammonia, a part as faeces, and the rest becomes body. Body that is
+//! burnt gives its nitrogen back. What rots gives off ammonia and uses oxygen.
 
 use super::{Brood, BroodSetup};
 use crate::fry::shoal::State;

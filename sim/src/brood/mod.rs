@@ -388,6 +388,16 @@ pub fn foods_in_a_millilitre(study: &Study, world: &World, mix: usize) -> Vec<(u
         .collect()
 }
 
+/// Share of the dry mass of foods, with the items of each in a millilitre, that some of them make up, 0 to 1; `None` for
+/// no mass at all.
+#[must_use]
+pub fn share_of_mass(foods: &[(usize, f64)], item_mass_ug: &[f64], counts: impl Fn(usize) -> bool) -> Option<f64> {
+    let mass = |&(food, per_ml): &(usize, f64)| per_ml * item_mass_ug[food];
+    let all: f64 = foods.iter().map(mass).sum();
+    let some: f64 = foods.iter().filter(|(food, _)| counts(*food)).map(mass).sum();
+    (all > 0.0).then(|| some / all)
+}
+
 /// Millilitres of a mix that make up a dose.
 #[must_use]
 pub fn millilitres(dose: &Dose, foods: &[(usize, f64)], item_mass_ug: &[f64]) -> f64 {

@@ -5,7 +5,7 @@ use super::refills::{fill_ml, planned};
 use super::trial::Trouble;
 use super::tube::{Arrival, Tube};
 use super::vessel::{Habits, LIVES_AT_C, Vessel};
-use crate::brood::foods_in_a_millilitre;
+use crate::brood::{foods_in_a_millilitre, share_of_mass};
 use crate::clock::Moment;
 use crate::cultures::Calendar;
 use crate::food::batch::FoodClass;
@@ -152,11 +152,8 @@ impl<'a> Rig<'a> {
     #[must_use]
     pub fn particle_share(&self) -> f64 {
         let foods = foods_in_a_millilitre(self.study, self.world, self.mix);
-        let mass = |food: usize, per_ml: f64| per_ml * self.world.larder.item_mass_ug[food];
-        let all: f64 = foods.iter().map(|&(food, per_ml)| mass(food, per_ml)).sum();
-        let particles = foods.iter().filter(|(food, _)| !self.study.foods[*food].sort.is_alive());
-        let particles: f64 = particles.map(|&(food, per_ml)| mass(food, per_ml)).sum();
-        if all > 0.0 { particles / all } else { 0.0 }
+        let is_particle = |food: usize| !self.study.foods[food].sort.is_alive();
+        share_of_mass(&foods, &self.world.larder.item_mass_ug, is_particle).unwrap_or(0.0)
     }
 
     /// Volume of a run, mL: whole pockets of the pump's rollers, rounded by the lot (0 to 1) that their place on the

@@ -7,12 +7,12 @@ use super::rig::{self, Rig};
 use crate::clock::{Moment, Span};
 use crate::cultures::Calendar;
 use crate::food::batch::FoodClass;
-use crate::jar_tests;
+use crate::jar_tests::{self, Prior};
 use crate::numbers::Range;
 use crate::outcome::{FeedTrial, FillBalance, FoodTrial, Remedy, RemedyKind, ReservoirTrial, Spread, TestWorth};
 use crate::statistics::spread;
 use crate::study::{JarKind, JarTest, Plan, Run, Shape, Stone, Study};
-use crate::worlds::{self, Block, Drawn, World};
+use crate::worlds::{self, Drawn, World};
 
 /// Temperature of a cold box, °C.
 const COLD_C: f64 = 8.0;
@@ -88,11 +88,7 @@ struct Brought {
 /// Tries the reservoirs of all plans of a study that have a feed line, in so many worlds.
 #[must_use]
 pub fn trials(study: &Study, seed: u64, worlds: u32) -> Vec<ReservoirTrial> {
-    let slots = worlds::uncertain(study);
-    let mut block = Block::draw(&slots, seed, 1, worlds.max(1));
-    if let Some(learnt) = jar_tests::learn(study, &slots, seed) {
-        learnt.teach(&mut block, seed, 1);
-    }
+    let block = Prior::new(study, seed, false).block(1, worlds.max(1));
     let drawn: Vec<Drawn> = (0..worlds as usize).map(|index| block.drawn(study, index)).collect();
     let worlds: Vec<World> = drawn.iter().map(|drawn| drawn.clone().into_world(study)).collect();
     (0..study.plans.len()).filter_map(|plan| trial(study, plan, &worlds, &drawn)).collect()
